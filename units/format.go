@@ -265,13 +265,62 @@ func (q Quantity) Display() string {
 			return q.String()
 		}
 	}
-	u, d := q.choose()
-	if d.countDigits() > displayDigits {
-		if d.countDigits() > writtenDigits {
-			u = &unitTable[q.group()[0]]
-			d = shortest(q.si, u)
-		}
-		d = d.round(displayDigits - (d.countDigits() + d.exp))
+	u := q.displayUnit()
+	return q.rounded(u, displayDigits)
+}
+
+// DisplayBoth returns the quantity for a report in two units, as shops that
+// own both kinds of gauge want it: "0.35 mm (0.014 in)", "15 lb-ft
+// (20.3 N·m)". The first unit is the one named, or that of Display if name
+// is empty; quantities that everybody counts alike show only that. It
+// panics if q's kind has no such unit.
+func (q Quantity) DisplayBoth(name string) string {
+	if !q.kind.valid() || math.IsInf(q.si, 1) {
+		return q.String()
 	}
+	if q.kind == KindWireSize {
+		area := q.rounded(&unitTable[kindTable[q.kind].first], displayDigits)
+		if _, ok := (WireSize{q.si}).AWG(); ok && (name == "" || name == gaugeUnit) {
+			return q.String() + " (" + area + ")"
+		}
+		return area
+	}
+	var u *unit
+	var first string
+	if name == "" && q.kind != KindRatio {
+		u = q.displayUnit()
+		first = q.Display()
+	} else {
+		var ok bool
+		if u, ok = q.unitNamed(name); !ok {
+			panic("units: a " + q.kind.String() + " has no unit " + strconv.Quote(name))
+		}
+		first = q.rounded(u, displayDigits)
+	}
+	if u.twin == 0 {
+		return first
+	}
+	t := &unitTable[u.twin-1]
+	d := shortest(q.si, t)
+	// At least two digits, so that a small value does not vanish.
+	decimals := max(t.report, 2-(d.countDigits()+d.exp))
+	d = d.round(decimals)
+	text := d.appendPlain(nil, max(t.report, -d.exp))
+	return first + " (" + string(text) + join(t) + t.name + ")"
+}
+
+// rounded returns q in unit u, rounded to so many digits.
+func (q Quantity) rounded(u *unit, digits int) string {
+	d := shortest(q.si, u)
+	d = d.round(digits - (d.countDigits() + d.exp))
 	return string(appendIn(nil, &d, u))
+}
+
+// displayUnit returns the unit that Display shows.
+func (q Quantity) displayUnit() *unit {
+	u, d := q.choose()
+	if d.countDigits() > writtenDigits {
+		return &unitTable[q.group()[0]]
+	}
+	return u
 }

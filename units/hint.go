@@ -3,6 +3,7 @@ package units
 import (
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // want says what a quantity of the kind looks like.
@@ -61,7 +62,7 @@ func (r *reader) afterNumber(start int) *ParseError {
 		return r.comma(start)
 	case c == '_' || c == '\'' && len(rest) > 1 && isDigit(rest[1]):
 		return r.fail(BadNumber, "a mark inside the number", "write the digits without marks between them")
-	case c == '.':
+	case c == '.' && !strings.HasPrefix(rest, ".."):
 		return r.fail(BadNumber, "two decimal points", "")
 	case c == ' ' && trimmed != "" && isDigit(trimmed[0]):
 		return r.fail(BadNumber, "a space inside the number", "write the digits together")
@@ -140,10 +141,11 @@ func (r *reader) badUnit(p *parsed, name string) *ParseError {
 	if kinds := unitOf(name); len(kinds) > 0 {
 		return r.fail(WrongQuantity, strconv.Quote(name)+" is a unit of "+orList(kinds)+", not of "+r.kind.String(), r.want())
 	}
-	if near, ok := r.nearest(name); ok {
-		return r.fail(UnknownUnit, "unknown unit "+strconv.Quote(name), "did you mean "+strconv.Quote(near)+"?")
+	want := r.want()
+	if near := r.nearest(name); len(near) > 0 {
+		want = "did you mean " + orList(near) + "?"
 	}
-	return r.fail(UnknownUnit, "unknown unit "+strconv.Quote(name), r.want())
+	return r.fail(UnknownUnit, "unknown unit "+strconv.Quote(name), want)
 }
 
 // unitOf lists the kinds that have a unit of this spelling.
@@ -167,50 +169,68 @@ func orList(words []string) string {
 	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
 }
 
-// nearest returns the spelling of the kind that is fewest slips away from
-// name, if that is few enough for its length.
-func (r *reader) nearest(name string) (string, bool) {
-	best, least := "", 1+len([]rune(name))/3
+// nearest returns the spellings, quoted, one a unit, that are fewest slips
+// away from name, if that is few enough for its length.
+func (r *reader) nearest(name string) []string {
+	var best []string
+	least := slipCost * (1 + len([]rune(name))/3)
+	keep := func(s string, d int) {
+		switch {
+		case d < least:
+			best, least = append(best[:0], strconv.Quote(s)), d
+		case d == least:
+			best = append(best, strconv.Quote(s))
+		}
+	}
 	info := &kindTable[r.kind]
 	for i := info.first; i < info.last; i++ {
+		near, d := "", slipCost*maxRunes*2
 		for j, s := range spellings[i] {
-			if s == "" {
-				continue
-			}
-			if r.strict && j > 0 {
+			if s == "" || r.strict && j > 0 {
 				break
 			}
-			if d := slips(name, s); d < least || d == least && best == "" {
-				best, least = s, d
+			if n := slips(name, s); n < d {
+				near, d = s, n
 			}
+		}
+		if near != "" {
+			keep(near, d)
 		}
 	}
 	if r.kind == KindWireSize {
-		if d := slips(name, gaugeUnit); d <= least {
-			best = gaugeUnit
-		}
+		keep("18 AWG", slips(name, gaugeUnit))
 	}
-	return best, best != ""
+	return best
 }
 
-// slips counts the insertions, deletions, changes and swaps of neighbours
+// A slip costs two; a letter in the wrong case, the likeliest, costs one. Not
+// so m for M: milli and mega are too far apart to nudge anybody.
+const (
+	slipCost = 2
+	caseCost = 1
+)
+
+// slips adds up the insertions, deletions, changes and swaps of neighbours
 // that turn a into b.
 func slips(a, b string) int {
 	x, y := []rune(a), []rune(b)
 	before, prev, cur := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
 	for j := range prev {
-		prev[j] = j
+		prev[j] = j * slipCost
 	}
 	for i := 1; i <= len(x); i++ {
-		cur[0] = i
+		cur[0] = i * slipCost
 		for j := 1; j <= len(y); j++ {
-			cost := 1
-			if x[i-1] == y[j-1] {
+			cost := slipCost
+			switch {
+			case x[i-1] == y[j-1]:
 				cost = 0
+			case x[i-1]^y[j-1] == 'a'^'A' && unicode.IsLetter(x[i-1]) && x[i-1]|('a'^'A') != 'm':
+				cost = caseCost
 			}
-			cur[j] = min(prev[j]+1, cur[j-1]+1, prev[j-1]+cost)
+			cur[j] = min(prev[j]+slipCost, cur[j-1]+slipCost, prev[j-1]+cost)
 			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
-				cur[j] = min(cur[j], before[j-2]+1)
+				cur[j] = min(cur[j], before[j-2]+slipCost)
 			}
 		}
 		before, prev, cur = prev, cur, before

@@ -128,7 +128,16 @@ func read(k Kind, input string, strict bool) (parsed, error) {
 func (e *ParseError) bookForm() {
 	p, err := readOnce(e.Kind, e.Input, false)
 	if err != nil {
+		if err.Code == Ambiguous {
+			*e = *err
+		}
 		return
+	}
+	if p.frac && p.whole == 0 && p.dec.mant >= p.dec.den {
+		p.whole = p.dec.mant / p.dec.den
+		if p.dec.mant%p.dec.den == 0 {
+			p.frac, p.dec = false, decimal{neg: p.dec.neg, mant: p.whole, den: 1}
+		}
 	}
 	num, u := p.number(), p.unit
 	if u == nil {

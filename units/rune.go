@@ -14,9 +14,9 @@ var twins = map[rune]struct {
 	to     string
 	strict bool
 }{
-	'μ': {"µ", true},  // U+03BC, Greek small letter mu
-	'Ω': {"Ω", true},  // U+2126, ohm sign
-	'−': {"-", false}, // U+2212, minus sign
+	'\u03bc': {"µ", true},  // Greek small letter mu
+	'\u2126': {"Ω", true},  // ohm sign
+	'\u2212': {"-", false}, // minus sign
 }
 
 // symbols are the characters beyond ASCII that a quantity may hold.
@@ -55,7 +55,6 @@ var strangers = map[rune]string{
 	'\u00be': "fraction in one character; write 3/4",
 	'\u201c': "opening quotation mark; write in",
 	'\u2019': "quotation mark; write in or ft",
-	'\u2126': "ohm sign",
 }
 
 // runes checks the characters beyond plain ASCII and folds the twins.
@@ -104,11 +103,11 @@ func (r *reader) stranger(c rune) *ParseError {
 	}
 	code := BadNumber
 	switch c {
-	case '∞':
+	case '\u221e':
 		code = NotFinite
 	case '′', '″', '”':
 		want = "write in or ft"
-	case '−':
+	case '\u2212':
 		want = "write a plain minus"
 	}
 	return r.fail(code, "the character "+shown+" is not used here", want)

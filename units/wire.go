@@ -62,7 +62,8 @@ func (w WireSize) Copper(t Temperature) ResistancePerLength {
 	if w.IsZero() {
 		panic("units: the resistance of no wire")
 	}
-	r := (1 + copperPerKelvin*(t.kelvins-copperReference)) / copperMetresPerOhm / w.squareMillimetres
+	rise := float64(copperPerKelvin * (t.kelvins - copperReference)) // rounded here on every machine
+	r := (1 + rise) / copperMetresPerOhm / w.squareMillimetres
 	return ResistancePerLength{saturate(r)}
 }
 
@@ -83,17 +84,17 @@ func (r *reader) gauge() (parsed, bool, *ParseError) {
 			num = after
 		}
 	}
-	if !found {
+	switch {
+	case !found:
 		return parsed{}, false, nil
+	case num == "":
+		return parsed{}, true, r.fail(BadNumber, "a gauge without its number", r.want())
 	}
 	if r.strict && space != " " {
 		return parsed{}, true, r.fail(UnknownUnit, "not one space between number and unit", "write "+strconv.Quote(num+" AWG"))
 	}
 	n, ok := gaugeNumber(num)
 	if !ok {
-		if num == "" {
-			return parsed{}, true, r.fail(BadNumber, "a gauge without its number", r.want())
-		}
 		return parsed{}, true, r.fail(OutOfRange, strconv.Quote(num)+" is not a gauge number", "gauges run from 4/0 over 1/0 and 1 to "+strconv.Itoa(gaugeMax)+", whole numbers")
 	}
 	return parsed{value: gaugeAreas[n-gaugeMin], gauge: n}, true, nil
