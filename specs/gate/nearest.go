@@ -65,8 +65,8 @@ func distance(a, b []rune, most int) int {
 			row[j] = d
 			least = min(least, d)
 		}
-		// A swap reaches two rows back, so one row past most proves nothing
-		// yet, but every later value is at least the least of a row.
+		// No later value is less: a swap reaches two rows back, but costs one
+		// slip, and the least of two neighbouring rows differs by one at most.
 		if least >= most {
 			return most
 		}

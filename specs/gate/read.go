@@ -7,7 +7,6 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"slices"
 	"strings"
 )
 
@@ -26,7 +25,9 @@ func Read(file string, src []byte) (*Doc, Problems) {
 	}
 
 	out := &collector{file: file, at: newCursor(text)}
-	checkRunes(out, text)
+	if !checkRunes(out, text) {
+		return nil, out.sorted()
+	}
 	runeProblems := len(out.list)
 
 	s := newScanner(text, out)
@@ -144,11 +145,11 @@ func (c *collector) dropEchoes(n int) {
 	for _, p := range c.list[:n] {
 		bad[place{p.Line, p.Col}] = true
 	}
-	c.list = slices.DeleteFunc(c.list, func(p Problem) bool {
-		if n > 0 {
-			n--
-			return false
+	kept := c.list[:n]
+	for _, p := range c.list[n:] {
+		if !bad[place{p.Line, p.Col}] {
+			kept = append(kept, p)
 		}
-		return bad[place{p.Line, p.Col}]
-	})
+	}
+	c.list = kept
 }

@@ -41,8 +41,9 @@ func (c *cursor) place(off int) (line, col int) {
 }
 
 // checkRunes reports every character that may not stand in a document, be it
-// in a comment, in a string or between them.
-func checkRunes(ps *collector, text string) {
+// in a comment, in a string or between them. It returns false if the text is
+// not even in UTF-8, so that there is no use in reading on.
+func checkRunes(ps *collector, text string) bool {
 	start := 0
 	if b := byteOrderMark(text); b != "" {
 		if b == utf8BOM {
@@ -50,7 +51,7 @@ func checkRunes(ps *collector, text string) {
 			start = len(b)
 		} else {
 			ps.add(0, "", CodeBOM, "the file is UTF-16 text", "save it as UTF-8 without BOM")
-			return // every other byte would be a problem of its own
+			return false // every other byte would be a problem of its own
 		}
 	}
 	for i := start; i < len(text) && !ps.full(); {
@@ -71,6 +72,7 @@ func checkRunes(ps *collector, text string) {
 		}
 		i += size
 	}
+	return true
 }
 
 const utf8BOM = "\uFEFF"

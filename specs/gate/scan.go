@@ -21,13 +21,14 @@ type scanner struct {
 	out  *collector // for the places of problems, which may look back
 
 	root    *Node
-	table   *Node   // the table that the last header opened
-	depth   int     // parts in the path of table
-	order   []*Node // headers and keys in the order of the document
-	items   int     // list entries so far
-	slab    []Node  // nodes not yet handed out
-	lists   int     // lists that are open at pos
-	stopped bool    // no use in going on
+	table   *Node    // the table that the last header opened
+	depth   int      // parts in the path of table
+	order   []*Node  // headers and keys in the order of the document
+	items   int      // list entries so far
+	slab    []Node   // nodes not yet handed out
+	lists   int      // lists that are open at pos
+	arrays  []string // names of refused arrays of tables
+	stopped bool     // no use in going on
 
 	// What the message of a fault may name: the key being read.
 	keyTable *Node
@@ -255,14 +256,7 @@ func (s *scanner) header() bool {
 	s.table, s.depth = s.newTable(nil, "", start, madeHeader), 0
 	s.pos++
 	if s.pos < len(s.text) && s.text[s.pos] == '[' {
-		name := strings.Trim(s.restOfLine(), "[] \t")
-		if name == "" || strings.ContainsFunc(name, func(r rune) bool { return r >= utf8.RuneSelf || !isBare(byte(r)) && r != '.' }) {
-			name = "name"
-		}
-		if len(name) > MaxKeyBytes {
-			name = "name"
-		}
-		return s.fault(start, CodeArrayOfTables, "arrays of tables are not used here", fmt.Sprintf("give every entry a table with a name of its own: [%s.first], [%s.second]", name, name))
+		return s.arrayHeader(start)
 	}
 	s.skipSpace()
 	if s.pos < len(s.text) && s.text[s.pos] == ']' {
@@ -278,6 +272,11 @@ func (s *scanner) header() bool {
 		return false
 	}
 	s.pos++
+	for _, name := range s.arrays {
+		if s.keyText == name || strings.HasPrefix(s.keyText, name+".") {
+			return true // belongs to an entry of an array that is refused as a whole
+		}
+	}
 	table := s.openTable(parts)
 	if table == nil {
 		return true // reported; the line itself is well formed
@@ -285,6 +284,18 @@ func (s *scanner) header() bool {
 	s.table, s.depth = table, len(parts)
 	s.keyText = ""
 	return s.count(table, parts[0].off)
+}
+
+// arrayHeader refuses an [[array.of.tables]] and remembers its name.
+func (s *scanner) arrayHeader(start int) bool {
+	name := strings.Trim(s.restOfLine(), "[] \t")
+	hint := name
+	if len(name) > MaxKeyBytes || strings.ContainsFunc(name, func(r rune) bool { return r != '.' && (r >= utf8.RuneSelf || !isBare(byte(r))) }) {
+		hint = "name"
+	}
+	s.arrays = append(s.arrays, name)
+	return s.fault(start, CodeArrayOfTables, "arrays of tables are not used here",
+		fmt.Sprintf("give every entry a table with a name of its own: [%s.first], [%s.second]", hint, hint))
 }
 
 // keyValue reads "key = value" into a table. above is the number of parts in

@@ -271,7 +271,7 @@ func (s *scanner) scalar(n *Node) bool {
 		return true
 	case isFloat(tok):
 		n.kind = kindFloat
-		if _, err := strconv.ParseFloat(strings.ReplaceAll(tok, "_", ""), 64); err != nil {
+		if _, err := strconv.ParseFloat(strings.ReplaceAll(unsigned(tok), "_", ""), 64); err != nil {
 			s.fault(start, CodeBadNumber, fmt.Sprintf("%s is too large for a number", quote(tok)), "")
 		}
 		return true
