@@ -1,0 +1,403 @@
+package bench
+
+import (
+	"slices"
+	"strings"
+
+	"gapbook.example/ignition"
+	"gapbook.example/ignition/meter"
+	"gapbook.example/specs"
+	"gapbook.example/specs/gate"
+	"gapbook.example/units"
+)
+
+// Check judges every reading of a job against the figures of its engine, of
+// the engine's class where it has none, or of its relatives as a guess. The
+// error is a [gate.Problems] when the job names something that the book does
+// not hold.
+func Check(book *specs.Book, job *Job) (*Report, error) {
+	c := &checker{book: book, job: job, report: &Report{
+		BookVersion: book.Version(), BookDigest: book.Digest(),
+		Title: job.Title, Note: job.Note, Invented: job.Invented, Read: len(job.Readings),
+	}}
+	if err := c.openEngine(); err != nil {
+		return nil, err
+	}
+	for _, r := range job.Readings {
+		c.check(r)
+	}
+	if len(c.problems) > 0 {
+		c.problems.Sort()
+		return nil, c.problems
+	}
+	c.finish()
+	return c.report, nil
+}
+
+// A checker holds what one check knows and finds.
+type checker struct {
+	book     *specs.Book
+	job      *Job
+	report   *Report
+	problems gate.Problems
+
+	identity specs.Identity
+	engine   *specs.Engine // nil for a described engine
+	volts    units.Voltage // zero: not known
+}
+
+func (c *checker) openEngine() error {
+	if d := c.job.Described; d != nil {
+		c.identity, c.volts = d.Identity, d.Volts
+		c.report.Label, c.report.System = d.Identity.Label, d.Identity.System
+		return nil
+	}
+	e, err := c.book.Engine(c.job.Engine)
+	if err != nil {
+		p := gate.Problem{File: c.job.EngineAt.File, Line: c.job.EngineAt.Line, Col: c.job.EngineAt.Col, Key: "engine", Code: "unknown-engine", Message: "the book has no engine " + quote(c.job.Engine), Hint: "find it by name with lookup, or describe it in a table [engine]"}
+		if unknown, ok := err.(*specs.UnknownError); ok && len(unknown.Near) > 0 {
+			p.Hint = "nearest: " + strings.Join(unknown.Near, ", ")
+		}
+		return gate.Problems{p}
+	}
+	c.engine, c.identity = e, e.Identity
+	c.report.Engine, c.report.Label, c.report.System = e.ID, e.Identity.Label, e.Identity.System
+	for _, f := range e.Of("system_voltage") {
+		if v, ok := f.Band.Nominal.Quantity.Voltage(); ok {
+			c.volts = v
+			break
+		}
+	}
+	return nil
+}
+
+func quote(s string) string { return "\"" + s + "\"" }
+
+// figures returns what the engine's own record, or the job, says of a quantity.
+func (c *checker) figures(key specs.Key) []specs.Figure {
+	if d := c.job.Described; d != nil {
+		var own []specs.Figure
+		for _, f := range d.Figures {
+			if f.Quantity == key {
+				own = append(own, f)
+			}
+		}
+		return own
+	}
+	var fit []specs.Figure
+	for _, f := range c.engine.Of(key) {
+		if !f.Band.IsZero() && (c.job.Model == "" || len(f.Models) == 0 || containsFold(f.Models, c.job.Model)) {
+			fit = append(fit, f)
+		}
+	}
+	return fit
+}
+
+func containsFold(list []string, s string) bool {
+	return slices.ContainsFunc(list, func(item string) bool { return strings.EqualFold(item, s) })
+}
+
+// A group is the figures of one label: what several sources say of one thing.
+type group struct {
+	label   string
+	when    string
+	figures []specs.Figure
+}
+
+func grouped(figures []specs.Figure) []group {
+	var groups []group
+	for _, f := range figures {
+		i := slices.IndexFunc(groups, func(g group) bool { return g.label == f.Label })
+		if i < 0 {
+			groups = append(groups, group{label: f.Label, when: f.When})
+			i = len(groups) - 1
+		}
+		groups[i].figures = append(groups[i].figures, f)
+	}
+	for i, g := range groups {
+		sound := slices.DeleteFunc(slices.Clone(g.figures), func(f specs.Figure) bool { return f.Status == specs.Doubtful })
+		if len(sound) > 0 {
+			groups[i].figures = sound
+		}
+	}
+	return groups
+}
+
+// origin says whose figures a reading is judged by.
+type origin int
+
+const (
+	ownFigures origin = iota
+	classFigures
+	relativeFigures
+)
+
+// check judges one reading and adds what it finds.
+func (c *checker) check(r Reading) {
+	info, _ := specs.Quantity(r.Quantity)
+	limits, _ := c.book.Limits(r.Quantity)
+	if f, slip := slipFinding(r, info, limits); slip {
+		c.add(r, info, f)
+		return
+	}
+	reading, ok := c.measured(r, info)
+	if !ok {
+		return
+	}
+	figures, from, relatives := c.candidates(r.Quantity, limits)
+	groups := grouped(figures)
+	if r.Figure != "" {
+		i := slices.IndexFunc(groups, func(g group) bool { return g.label == r.Figure })
+		if i < 0 {
+			c.problems = append(c.problems, unknownFigure(r, groups))
+			return
+		}
+		groups = groups[i : i+1]
+	} else if i := slices.IndexFunc(groups, func(g group) bool { return g.label != "" && g.label == r.Name }); i >= 0 {
+		groups = groups[i : i+1]
+	}
+	if len(groups) == 0 {
+		c.add(r, info, noFigureFinding(c, info))
+		return
+	}
+	var judged []judgement
+	for _, g := range groups {
+		judged = append(judged, c.judge(reading, info, limits, g))
+	}
+	switch {
+	case from == relativeFigures:
+		c.add(r, info, relativeFinding(judged, relatives, limits))
+	case len(judged) > 1 && !agree(judged):
+		c.add(r, info, whichFinding(judged, from))
+	default:
+		c.add(r, info, c.finding(judged[0], from, limits))
+	}
+}
+
+func unknownFigure(r Reading, groups []group) gate.Problem {
+	var labels []string
+	for _, g := range groups {
+		if g.label != "" {
+			labels = append(labels, g.label)
+		}
+	}
+	hint := "the figures of this quantity have no labels: leave it out"
+	if len(labels) > 0 {
+		hint = "labels here: " + strings.Join(labels, ", ")
+	}
+	return gate.Problem{File: r.At.File, Line: r.At.Line, Col: r.At.Col, Key: string(r.Quantity), Code: "unknown-figure", Message: "no figure of this quantity is labelled " + quote(r.Figure), Hint: hint}
+}
+
+// candidates finds the figures to judge by: the engine's own, else those of
+// its class, else those of its nearest relatives.
+func (c *checker) candidates(key specs.Key, limits *specs.Limits) ([]specs.Figure, origin, []string) {
+	if own := c.figures(key); len(own) > 0 {
+		return own, ownFigures, nil
+	}
+	if class := c.classFigures(limits); len(class) > 0 {
+		return class, classFigures, nil
+	}
+	figures, names := relatives(c.book, c.identity, c.job.Engine, key)
+	return figures, relativeFigures, names
+}
+
+// classFigures returns the class figures that apply: those tied to the
+// engine's kind and voltage before those for any.
+func (c *checker) classFigures(limits *specs.Limits) []specs.Figure {
+	if limits == nil {
+		return nil
+	}
+	var fit []specs.Figure
+	usual := slices.ContainsFunc(limits.Bands, func(f specs.Figure) bool { return f.Label == "usual" })
+	for _, f := range limits.Bands {
+		// Where a table has a figure labelled usual, its others are marks of a
+		// state or a size, not limits.
+		if usual && f.Label != "usual" || f.Band.IsZero() || len(f.Systems) > 0 && !slices.Contains(f.Systems, c.identity.System) {
+			continue
+		}
+		if !f.Volts.IsZero() && f.Volts != c.volts {
+			continue
+		}
+		fit = append(fit, f)
+	}
+	closest := 0
+	for _, f := range fit {
+		closest = max(closest, nearness(f))
+	}
+	return slices.DeleteFunc(fit, func(f specs.Figure) bool { return nearness(f) < closest })
+}
+
+func nearness(f specs.Figure) int {
+	n := 0
+	if len(f.Systems) > 0 {
+		n += 2
+	}
+	if !f.Volts.IsZero() {
+		n++
+	}
+	return n
+}
+
+// A judgement is a reading judged against one group of figures.
+type judgement struct {
+	group   group
+	several meter.Several
+	// first is the judgement against the figure that is judged first.
+	first  meter.Result
+	figure specs.Figure
+	// firm is true where a failing figure may condemn.
+	firm bool
+}
+
+func (c *checker) judge(reading meter.Reading, info specs.QuantityInfo, limits *specs.Limits, g group) judgement {
+	bands := make([]meter.Band, len(g.figures))
+	for i, f := range g.figures {
+		bands[i] = c.band(f, limits)
+	}
+	rule := meter.Rule{Copper: info.Copper}
+	j := judgement{group: g, several: meter.JudgeAll(reading, bands, rule)}
+	j.first, j.figure = j.several.Results[0], g.figures[0]
+	for i, res := range j.several.Results {
+		if res.Decision == meter.Fail && bands[i].CanCondemn() && g.figures[i].Status != specs.Doubtful {
+			j.firm = true
+		}
+	}
+	return j
+}
+
+// band turns a figure of the book into limits, opening a bare nominal by the
+// tolerance of its class.
+func (c *checker) band(f specs.Figure, limits *specs.Limits) meter.Band {
+	b := meter.Band{
+		Min: f.Band.Min.Quantity, Nominal: f.Band.Nominal.Quantity, Max: f.Band.Max.Quantity,
+		Hearsay: !f.Basis.Firm(), Source: c.cite(f),
+	}
+	if f.HasTemperature {
+		b.Temperature = ignition.Know(f.Temperature)
+	}
+	if !f.Band.HasLimits() && limits != nil {
+		for _, t := range limits.Tolerances {
+			if t.Label == "usual" || t.Label == "" {
+				opened := b.Open(tolerance(t, info(limits)))
+				if t.AtLeast {
+					opened.Max = units.Quantity{}
+				}
+				return opened
+			}
+		}
+	}
+	return b
+}
+
+func info(l *specs.Limits) specs.QuantityInfo {
+	q, _ := specs.Quantity(l.Quantity)
+	return q
+}
+
+func tolerance(t specs.Tolerance, q specs.QuantityInfo) meter.Tolerance {
+	name := "the usual " + t.Text + " for a " + q.Title + " (" + strings.ReplaceAll(string(t.Basis), "-", " ") + ")"
+	return meter.Tolerance{Name: name, Relative: t.Relative, Minus: t.Minus.Quantity, Plus: t.Plus.Quantity}
+}
+
+// cite names a figure's source and place, and what kind of word it is.
+func (c *checker) cite(f specs.Figure) string {
+	word := strings.ReplaceAll(string(f.Basis), "-", " ")
+	if f.Source == "" {
+		return f.Place + " (" + word + ")"
+	}
+	s, ok := c.book.Source(f.Source)
+	if !ok {
+		return f.Source + " (" + word + ")"
+	}
+	text := s.Cite(f.Place)
+	if f.Basis == specs.CommonPractice || f.Basis == specs.Memory {
+		return text
+	}
+	word += ", " + strings.ReplaceAll(string(f.Status), "-", " ")
+	return text + " (" + word + ")"
+}
+
+func agree(judged []judgement) bool {
+	for _, j := range judged[1:] {
+		if j.several.Decision != judged[0].several.Decision {
+			return false
+		}
+	}
+	return true
+}
+
+// add completes a finding with what it is about and keeps it.
+func (c *checker) add(r Reading, info specs.QuantityInfo, f ignition.Finding) {
+	f.Part, f.Quantity, f.Reading, f.At = info.Part, info.Title, r.Text, r.At
+	if r.Name != "" {
+		f.Quantity += ", " + strings.ReplaceAll(r.Name, "-", " ")
+	}
+	if r.TestPoints != "" {
+		f.Quantity += " (" + r.TestPoints + ")"
+	}
+	if f.Rule == RuleWithin || f.Severity == ignition.Fault {
+		c.report.Judged++
+	}
+	c.report.Findings = append(c.report.Findings, f)
+	if f.Source != "" && !slices.Contains(c.report.Sources, f.Source) {
+		c.report.Sources = append(c.report.Sources, f.Source)
+	}
+}
+
+func (c *checker) assume(text string) {
+	if text != "" && !slices.Contains(c.report.Assumed, text) {
+		c.report.Assumed = append(c.report.Assumed, text)
+	}
+}
+
+// finish rolls the findings up and adds what belongs to the whole job.
+func (c *checker) finish() {
+	r := c.report
+	slices.SortStableFunc(r.Findings, func(a, b ignition.Finding) int { return int(b.Severity) - int(a.Severity) })
+	undecided := 0
+	if r.Judged == 0 {
+		undecided = 1
+	}
+	r.Verdict = ignition.Rollup(r.Findings, undecided)
+	var keys []specs.Key
+	for _, reading := range c.job.Readings {
+		if !slices.Contains(keys, reading.Quantity) {
+			keys = append(keys, reading.Quantity)
+		}
+	}
+	r.NotRead = c.notRead(keys)
+	for _, caution := range c.book.Cautions(keys, c.identity.System, "check", "local-rules") {
+		text := Caution{ID: caution.ID, Text: caution.Text}
+		if len(caution.Sources) > 0 {
+			if s, ok := c.book.Source(caution.Sources[0].Source); ok {
+				text.Source = s.Cite(caution.Sources[0].Place)
+			}
+		}
+		r.Cautions = append(r.Cautions, text)
+	}
+}
+
+// readable are the quantities that a job on the ignition would read.
+var readable = []specs.Key{
+	"points_gap", "points_spring", "plug_gap", "air_gap", "edge_gap", "edge_gap_distance", "trigger_gap", "timing", "timing_piston",
+	"primary", "secondary", "exciter", "charge_coil", "source_coil", "trigger_coil", "condenser", "cap", "compression",
+}
+
+func (c *checker) notRead(read []specs.Key) []Unread {
+	var list []Unread
+	for _, key := range readable {
+		if slices.Contains(read, key) {
+			continue
+		}
+		info, _ := specs.Quantity(key)
+		for _, g := range grouped(c.figures(key)) {
+			f := g.figures[0]
+			title := info.Title
+			if g.label != "" {
+				title += ", " + strings.ReplaceAll(g.label, "-", " ")
+			}
+			list = append(list, Unread{Quantity: key, Title: title, Limit: f.Band.String(), Source: c.cite(f)})
+		}
+	}
+	return list
+}

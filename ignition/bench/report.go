@@ -1,0 +1,46 @@
+package bench
+
+import (
+	"gapbook.example/ignition"
+	"gapbook.example/specs"
+)
+
+// A Report is the answer to a job.
+type Report struct {
+	// BookVersion and BookDigest say which book answered.
+	BookVersion, BookDigest string
+	// Engine is the id of the engine in the book, or empty.
+	Engine string
+	// Label is the engine in one line; System is its kind of ignition.
+	Label, System string
+	// Title, Note and Invented are the job's own.
+	Title, Note string
+	Invented    bool
+	// Verdict is the answer in one word; Fit means fit for what was read.
+	Verdict ignition.Verdict
+	// Findings say everything there is to say, worst first.
+	Findings []ignition.Finding
+	// Judged counts readings that were decided; Read counts all.
+	Judged, Read int
+	// NotRead lists figures that the book has and the job does not.
+	NotRead []Unread
+	// Assumed lists what was taken for granted.
+	Assumed []string
+	// Cautions are the warnings that belong to the work at hand.
+	Cautions []Caution
+	// Sources lists the documents cited, in the order of their first use.
+	Sources []string
+}
+
+// Unread is a quantity that was not read, with what it should be.
+type Unread struct {
+	Quantity specs.Key
+	Title    string
+	Limit    string
+	Source   string
+}
+
+// A Caution is a warning and who says so.
+type Caution struct {
+	ID, Text, Source string
+}

@@ -1,0 +1,279 @@
+package bench
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gapbook.example/ignition"
+	"gapbook.example/ignition/meter"
+	"gapbook.example/specs"
+	"gapbook.example/units"
+)
+
+// The rules of a bench check. Their ids are stable.
+const (
+	// RuleWithin notes a reading inside its limits.
+	RuleWithin = "within"
+	// RuleOutside finds a reading outside limits that a source prints.
+	RuleOutside = "outside-printed"
+	// RuleAssumed doubts a reading outside limits that a class tolerance made
+	// from a bare nominal.
+	RuleAssumed = "outside-assumed"
+	// RuleHearsay doubts a reading outside limits that rest on a report, on
+	// common practice or on memory.
+	RuleHearsay = "outside-hearsay"
+	// RuleGross finds a reading so far outside that no doubt about the limits
+	// matters.
+	RuleGross = "far-outside"
+	// RuleOpen finds an open circuit where there should be none.
+	RuleOpen = "open-circuit"
+	// RuleUndecided doubts a reading that its meter cannot decide.
+	RuleUndecided = "undecided"
+	// RuleParted doubts a reading about which sources disagree.
+	RuleParted = "sources-part"
+	// RuleWhich doubts a reading that does not say which of several figures
+	// it belongs to, where that changes the answer.
+	RuleWhich = "which-figure"
+	// RuleSlip doubts a reading that looks like a slip of unit or digit.
+	RuleSlip = "slip"
+	// RuleNoFigure notes a reading that the book has nothing to say about.
+	RuleNoFigure = "no-figure"
+	// RuleRelative doubts a reading that only relatives of the engine can
+	// judge.
+	RuleRelative = "relative-only"
+)
+
+// finding says what one judgement comes to.
+func (c *checker) finding(j judgement, from origin, limits *specs.Limits) ignition.Finding {
+	res := j.first
+	f := ignition.Finding{Limit: limitText(j), Chance: res.Chance, Source: c.cite(j.figure), Off: res.ByHowMuch()}
+	for _, a := range res.Assumptions() {
+		c.assume(a)
+	}
+	var text []string
+	if from == classFigures {
+		text = append(text, "the book has no figure of this engine's own; this is the figure of its class")
+	}
+	switch {
+	case j.several.Parted:
+		f.Rule, f.Severity = RuleParted, ignition.Doubt
+		text = append(text, j.several.Words())
+		f.Hint = "find out which source is about this engine: model, year, make of parts"
+	case j.several.Decision == meter.Pass:
+		f.Rule, f.Severity = RuleWithin, ignition.Note
+		text = append(text, res.Why())
+	case j.several.Decision == meter.Fail:
+		c.failed(&f, j, limits)
+		text = append(text, res.Why())
+		if f.Severity == ignition.Doubt {
+			text = append(text, "on this word alone the part is not condemned")
+		}
+	default:
+		f.Rule, f.Severity = RuleUndecided, ignition.Doubt
+		text = append(text, res.Why())
+	}
+	if len(j.several.Results) > 1 && !j.several.Parted {
+		text = append(text, j.several.Words())
+	}
+	if j.figure.Prefer != "" {
+		text = append(text, "judged first: "+j.figure.Prefer)
+	}
+	if j.figure.Condition != "" {
+		text = append(text, "the figure holds for: "+j.figure.Condition)
+	}
+	f.Text = strings.Join(text, ". ")
+	if f.Text != "" {
+		f.Text = upperFirst(f.Text) + "."
+	}
+	if limits != nil && f.Hint == "" {
+		f.Hint = advice(limits.Advice, res, j.several.Decision)
+	}
+	return f
+}
+
+// failed decides how much a failed reading weighs.
+func (c *checker) failed(f *ignition.Finding, j judgement, limits *specs.Limits) {
+	res := j.first
+	switch {
+	case res.Open:
+		f.Rule, f.Severity = RuleOpen, ignition.Fault
+	case grossly(res, limits):
+		f.Rule, f.Severity = RuleGross, ignition.Fault
+	case j.firm:
+		f.Rule, f.Severity = RuleOutside, ignition.Fault
+	case res.Band.Assumed != "":
+		f.Rule, f.Severity = RuleAssumed, ignition.Doubt
+	default:
+		f.Rule, f.Severity = RuleHearsay, ignition.Doubt
+	}
+}
+
+// grossly reports a value several times outside its limits.
+func grossly(res meter.Result, limits *specs.Limits) bool {
+	if limits == nil || res.Value.Kind() == 0 {
+		return false
+	}
+	factor := meter.GrossFactor(res.Value, res.Band)
+	return limits.GrossHigh > 0 && factor > limits.GrossHigh || limits.GrossLow > 0 && factor < limits.GrossLow
+}
+
+func limitText(j judgement) string {
+	band := j.first.Band
+	printed := j.figure.Band.String()
+	if band.Assumed == "" {
+		return printed
+	}
+	unit := ""
+	if _, u, ok := strings.Cut(printed, " "); ok {
+		unit = u
+	}
+	low, lowOK := band.Min.In(unit)
+	high, highOK := band.Max.In(unit)
+	if lowOK && highOK {
+		low, _, _ = strings.Cut(low, " ")
+		return printed + " (taken as " + low + " to " + high + ")"
+	}
+	return printed + " (taken as " + band.String() + ")"
+}
+
+func advice(a specs.Advice, res meter.Result, decision meter.Decision) string {
+	switch {
+	case decision == meter.Fail && res.Open && a.Open != "":
+		return a.Open
+	case decision == meter.Fail && res.Side == meter.LowerLimit:
+		return a.Low
+	case decision == meter.Fail && res.Side == meter.UpperLimit:
+		return a.High
+	case decision == meter.Undecided:
+		return a.How
+	}
+	return ""
+}
+
+func upperFirst(s string) string {
+	if s == "" || s[0] < 'a' || s[0] > 'z' {
+		return s
+	}
+	return string(s[0]-'a'+'A') + s[1:]
+}
+
+// whichFinding says that the answer depends on which figure is meant.
+func whichFinding(judged []judgement, from origin) ignition.Finding {
+	f := ignition.Finding{Rule: RuleWhich, Severity: ignition.Doubt}
+	var limits, words, labels []string
+	for _, j := range judged {
+		name := strings.ReplaceAll(j.group.label, "-", " ")
+		if j.group.when != "" {
+			name = j.group.when
+		} else if j.figure.Condition != "" && name == "" {
+			name = j.figure.Condition
+		}
+		if name == "" {
+			name = "unlabelled"
+		}
+		limits = append(limits, name+": "+limitText(j))
+		words = append(words, j.several.Decision.String()+" as "+name)
+		if j.group.label != "" {
+			labels = append(labels, j.group.label)
+		}
+	}
+	f.Limit = strings.Join(limits, "; ")
+	f.Source = judged[0].first.Band.Source
+	f.Text = "The book has several figures and the answer depends on which is meant: " + strings.Join(words, ", ") + "."
+	if from == classFigures {
+		f.Text = "The book has no figure of this engine's own, and the figures of its class part: " + strings.Join(words, ", ") + "."
+	}
+	if len(labels) > 0 {
+		f.Hint = "say which, with figure = " + strconv.Quote(labels[0]) + " or one of: " + strings.Join(labels, ", ")
+	}
+	return f
+}
+
+// noFigureFinding keeps a reading that nothing can be said about.
+func noFigureFinding(c *checker, info specs.QuantityInfo) ignition.Finding {
+	return ignition.Finding{Rule: RuleNoFigure, Severity: ignition.Note,
+		Text: "The book has no " + info.Title + " for this engine, its class or its relatives. The reading is kept; nothing is said of it.",
+		Hint: "a figure from a manual is welcome: see CONTRIBUTING"}
+}
+
+// relativeFinding judges by relatives, as a guess.
+func relativeFinding(judged []judgement, names []string, limits *specs.Limits) ignition.Finding {
+	f := ignition.Finding{Rule: RuleRelative, Severity: ignition.Doubt}
+	var lines []string
+	for i, j := range judged {
+		lines = append(lines, names[min(i, len(names)-1)]+" has "+limitText(j)+", by which this would "+would(j.several.Decision))
+	}
+	f.Limit = "not known; " + limitText(judged[0]) + " on a relative"
+	f.Source = judged[0].first.Band.Source
+	f.Text = "A guess from relatives, no more: " + strings.Join(lines, "; ") + "."
+	f.Hint = "find this engine's own figure before any part is bought"
+	if limits != nil && limits.Advice.How != "" {
+		f.Hint += "; " + limits.Advice.How
+	}
+	return f
+}
+
+func would(d meter.Decision) string {
+	switch d {
+	case meter.Pass:
+		return "be good"
+	case meter.Fail:
+		return "be outside"
+	}
+	return "stay open"
+}
+
+// slipFinding doubts a reading that no engine of the book comes near: most
+// often a wrong unit or a lost decimal point. Electrical readings are left
+// alone, since a failed part really reads that far off.
+func slipFinding(r Reading, info specs.QuantityInfo, limits *specs.Limits) (ignition.Finding, bool) {
+	v := r.Value.Value
+	if limits == nil || len(limits.Plausible) == 0 || limits.Plausible[0].Condition != "" || electrical(info.Kind) || v.Kind() == 0 || r.Value.Form != meter.Single {
+		return ignition.Finding{}, false
+	}
+	band := limits.Plausible[0].Band
+	if band.Max.IsZero() || v.Cmp(band.Max.Quantity) <= 0 {
+		return ignition.Finding{}, false
+	}
+	f := ignition.Finding{Rule: RuleSlip, Severity: ignition.Doubt, Limit: band.String(),
+		Text: fmt.Sprintf("No engine of this kind comes near %s: it looks like a slip of the pen, so it is not judged.", r.Text),
+		Hint: "read it again"}
+	if guess := likelySlip(v, r.Value.Unit, band); guess != "" {
+		f.Hint = "did you mean " + guess + "? Read it again"
+	}
+	return f, true
+}
+
+// likelySlip names the unit or decimal point that would make sense of a value.
+func likelySlip(v units.Quantity, unit string, band specs.Band) string {
+	text, ok := v.In(unit)
+	if !ok {
+		return ""
+	}
+	number, _, _ := strings.Cut(text, " ")
+	inside := func(q units.Quantity) bool {
+		return q.Cmp(band.Max.Quantity) <= 0 && (band.Min.IsZero() || q.Cmp(band.Min.Quantity) >= 0)
+	}
+	others := v.Kind().Units()
+	if i := slices.Index(others, "thou"); i > 0 {
+		others = append([]string{"thou"}, others...)
+	}
+	for _, other := range others {
+		if other == unit {
+			continue
+		}
+		if q, err := units.Parse(v.Kind(), number+" "+other); err == nil && inside(q) {
+			return number + " " + other
+		}
+	}
+	for _, tens := range []float64{10, 100, 1000} {
+		if q := units.FromSI(v.Kind(), v.SI()/tens); inside(q) {
+			if s, ok := q.In(unit); ok {
+				return s
+			}
+		}
+	}
+	return ""
+}

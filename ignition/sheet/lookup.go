@@ -1,0 +1,254 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"gapbook.example/ignition"
+	"gapbook.example/specs"
+)
+
+// Engine writes everything the book holds about one engine.
+func Engine(b *specs.Book, e *specs.Engine, style Style) string {
+	w := writer{style: style}
+	w.para("", "  ", style.strong(e.Identity.Label))
+	line := func(name, text string) {
+		if text != "" {
+			w.para("  "+name+": ", "    ", text)
+		}
+	}
+	line("id", e.ID)
+	line("maker", e.Identity.Maker)
+	line("models", strings.Join(e.Identity.Models, ", "))
+	line("kind", e.Identity.Class)
+	system := e.Identity.System
+	if system == "unknown" {
+		system = "the book does not say"
+	}
+	line("ignition", ignitionWords(system))
+	line("related", strings.Join(e.Identity.Related, ", "))
+	line("note", e.Identity.Note)
+	for _, q := range specs.Quantities() {
+		w.figures(b, q, e.Of(q.Key))
+	}
+	var other []specs.Figure
+	for _, f := range e.Figures {
+		if f.Quantity.IsOther() {
+			other = append(other, f)
+		}
+	}
+	for _, f := range other {
+		info, _ := specs.Quantity(f.Quantity)
+		w.figures(b, info, []specs.Figure{f})
+	}
+	if len(e.SetAside) > 0 {
+		w.blank()
+		w.para("", "  ", style.strong("In print, but not to be used")+":")
+		for _, s := range e.SetAside {
+			info, _ := specs.Quantity(s.Quantity)
+			text := info.Title
+			if s.AsPrinted != "" {
+				text += ", printed " + quoted(s.AsPrinted)
+			}
+			w.para("  ", "    ", text+": "+s.Why+" ("+cite(b, s.Source, s.Place)+")")
+		}
+	}
+	w.blank()
+	w.para("", "", fmt.Sprintf("Book %s, digest %s.", b.Version(), b.Digest()))
+	return w.String()
+}
+
+func (w *writer) figures(b *specs.Book, q specs.QuantityInfo, figures []specs.Figure) {
+	if len(figures) == 0 {
+		return
+	}
+	w.blank()
+	for _, f := range figures {
+		name := q.Title
+		if f.Label != "" {
+			name += ", " + strings.ReplaceAll(f.Label, "-", " ")
+		}
+		value := f.Text
+		if !f.Band.IsZero() {
+			value = f.Band.String()
+			for _, also := range f.Also {
+				value += ", also printed " + also.String()
+			}
+		}
+		w.para("", "  ", w.style.strong(name)+": "+value)
+		for _, extra := range []struct{ name, text string }{
+			{"for", f.Condition}, {"models", strings.Join(f.Models, ", ")}, {"years", f.Years}, {"between", f.TestPoints},
+			{"at", temperatureText(f)}, {"the page disagrees with itself", f.UnitsDisagree}, {"judged first", f.Prefer}, {"note", f.Note},
+		} {
+			if extra.text != "" {
+				w.para("  "+extra.name+": ", "    ", extra.text)
+			}
+		}
+		says := "  " + statusWords(f) + ": "
+		if f.AsPrinted != "" {
+			w.para(says, "    ", cite(b, f.Source, f.Place)+", printed "+quoted(f.AsPrinted))
+		} else {
+			w.para(says, "    ", cite(b, f.Source, f.Place))
+		}
+	}
+}
+
+// quoted puts a page's own print in marks that it does not hold itself.
+func quoted(print string) string { return "«" + print + "»" }
+
+func temperatureText(f specs.Figure) string {
+	if !f.HasTemperature {
+		return ""
+	}
+	return f.Temperature.String()
+}
+
+func statusWords(f specs.Figure) string {
+	return strings.ReplaceAll(string(f.Status), "-", " ") + ", " + strings.ReplaceAll(string(f.Basis), "-", " ")
+}
+
+func cite(b *specs.Book, source, place string) string {
+	if s, ok := b.Source(source); ok {
+		return s.Cite(place)
+	}
+	return source
+}
+
+// Matches writes a list of engines that a query found.
+func Matches(matches []specs.Match, style Style) string {
+	w := writer{style: style}
+	for _, m := range matches {
+		w.para("", "    ", style.strong(m.Entry.ID)+"  "+m.Entry.Label)
+	}
+	return w.String()
+}
+
+type figureJSON struct {
+	Quantity      string   `json:"quantity"`
+	Label         string   `json:"label,omitempty"`
+	Min           string   `json:"min,omitempty"`
+	Nominal       string   `json:"nominal,omitempty"`
+	Max           string   `json:"max,omitempty"`
+	Text          string   `json:"text,omitempty"`
+	Also          []string `json:"also,omitempty"`
+	Condition     string   `json:"condition,omitempty"`
+	Models        []string `json:"models,omitempty"`
+	Years         string   `json:"years,omitempty"`
+	TestPoints    string   `json:"test_points,omitempty"`
+	Temperature   string   `json:"temperature,omitempty"`
+	Source        string   `json:"source"`
+	Place         string   `json:"place"`
+	AsPrinted     string   `json:"as_printed,omitempty"`
+	Basis         string   `json:"basis"`
+	Status        string   `json:"status"`
+	Prefer        string   `json:"prefer,omitempty"`
+	UnitsDisagree string   `json:"units_disagree,omitempty"`
+	Note          string   `json:"note,omitempty"`
+}
+
+type setAsideJSON struct {
+	Quantity  string `json:"quantity"`
+	Source    string `json:"source"`
+	Place     string `json:"place"`
+	AsPrinted string `json:"as_printed,omitempty"`
+	Why       string `json:"why"`
+}
+
+type engineJSON struct {
+	ID       string         `json:"id"`
+	Maker    string         `json:"maker"`
+	Models   []string       `json:"models"`
+	Label    string         `json:"label"`
+	Class    string         `json:"class"`
+	System   string         `json:"system"`
+	Figures  []figureJSON   `json:"figures"`
+	SetAside []setAsideJSON `json:"set_aside,omitempty"`
+}
+
+type sourceJSON struct {
+	ID        string `json:"id"`
+	Title     string `json:"title"`
+	Number    string `json:"number,omitempty"`
+	Edition   string `json:"edition,omitempty"`
+	Publisher string `json:"publisher,omitempty"`
+	Grade     string `json:"grade"`
+	Link      string `json:"link,omitempty"`
+}
+
+// EnginesJSON writes engines with every figure and the sources they cite, as
+// JSON ended by a newline. Values are strings, in the unit of the page.
+func EnginesJSON(b *specs.Book, engines []*specs.Engine) []byte {
+	out := struct {
+		Book     bookJSON      `json:"book"`
+		Findings []findingJSON `json:"findings"`
+		Engines  []engineJSON  `json:"engines"`
+		Sources  []sourceJSON  `json:"sources"`
+	}{Book: bookJSON{b.Version(), b.Digest()}, Findings: findings([]ignition.Finding(nil)), Engines: []engineJSON{}, Sources: []sourceJSON{}}
+	cited := map[string]bool{}
+	for _, e := range engines {
+		j := engineJSON{ID: e.ID, Maker: e.Identity.Maker, Models: notNil(e.Identity.Models), Label: e.Identity.Label,
+			Class: e.Identity.Class, System: e.Identity.System, Figures: []figureJSON{}}
+		for _, f := range e.Figures {
+			j.Figures = append(j.Figures, oneFigure(f))
+			cited[f.Source] = true
+		}
+		for _, s := range e.SetAside {
+			j.SetAside = append(j.SetAside, setAsideJSON{string(s.Quantity), s.Source, s.Place, s.AsPrinted, s.Why})
+			cited[s.Source] = true
+		}
+		out.Engines = append(out.Engines, j)
+	}
+	for s := range b.Sources() {
+		if cited[s.ID] {
+			out.Sources = append(out.Sources, sourceJSON{s.ID, s.Title, s.Number, s.Edition, s.Publisher, s.Grade, s.Link})
+		}
+	}
+	return encode(out)
+}
+
+func oneFigure(f specs.Figure) figureJSON {
+	j := figureJSON{
+		Quantity: string(f.Quantity), Label: f.Label, Min: f.Band.Min.Text, Nominal: f.Band.Nominal.Text, Max: f.Band.Max.Text,
+		Text: f.Text, Condition: f.Condition, Models: f.Models, Years: f.Years, TestPoints: f.TestPoints,
+		Temperature: temperatureText(f), Source: f.Source, Place: f.Place, AsPrinted: f.AsPrinted,
+		Basis: string(f.Basis), Status: string(f.Status), Prefer: f.Prefer, UnitsDisagree: f.UnitsDisagree, Note: f.Note,
+	}
+	for _, also := range f.Also {
+		j.Also = append(j.Also, also.String())
+	}
+	return j
+}
+
+// Summary writes what the book holds, in numbers, from its index alone.
+func Summary(b *specs.Book, style Style) string {
+	w := writer{style: style}
+	figures, verified, disputed, aside, points := 0, 0, 0, 0, 0
+	systems := map[string]int{}
+	for e := range b.Entries() {
+		figures += e.Figures
+		verified += e.Verified
+		disputed += e.Disputed
+		aside += e.SetAside
+		systems[e.System]++
+		if e.HasPoints {
+			points++
+		}
+	}
+	w.para("", "", fmt.Sprintf("The book holds %d engines with %d figures: %d confirmed by a second independent source, %d disputed, %d more set aside because the print cannot be used. %d engines have a points gap.", b.Len(), figures, verified, disputed, aside, points))
+	w.blank()
+	w.para("", "", "Kinds of ignition:")
+	for _, s := range specs.Systems() {
+		if n := systems[s]; n > 0 {
+			name := ignitionWords(s)
+			if s == "unknown" {
+				name = "the sources do not say"
+			}
+			w.para("  ", "    ", fmt.Sprintf("%4d  %s", n, name))
+		}
+	}
+	w.blank()
+	w.para("", "", "Look an engine up by maker, model or kind: lookup WORDS. -h shows more.")
+	w.blank()
+	w.para("", "", fmt.Sprintf("Book %s, digest %s.", b.Version(), b.Digest()))
+	return w.String()
+}
