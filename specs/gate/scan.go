@@ -215,11 +215,21 @@ func (s *scanner) key(parts []part, above int) ([]part, bool) {
 		s.skipSpace()
 		if s.pos >= len(s.text) || s.text[s.pos] != '.' {
 			s.keyText = s.text[first:end]
+			if strings.ContainsAny(s.keyText, " \t") { // a . b
+				s.keyText = strings.Map(dropSpace, s.keyText)
+			}
 			return parts, true
 		}
 		s.pos++
 		s.skipSpace()
 	}
+}
+
+func dropSpace(r rune) rune {
+	if r == ' ' || r == '\t' {
+		return -1
+	}
+	return r
 }
 
 func isBare(c byte) bool {
@@ -288,7 +298,7 @@ func (s *scanner) header() bool {
 
 // arrayHeader refuses an [[array.of.tables]] and remembers its name.
 func (s *scanner) arrayHeader(start int) bool {
-	name := strings.Trim(s.restOfLine(), "[] \t")
+	name := strings.Map(dropSpace, strings.Trim(s.restOfLine(), "[] \t"))
 	hint := name
 	if len(name) > MaxKeyBytes || strings.ContainsFunc(name, func(r rune) bool { return r != '.' && (r >= utf8.RuneSelf || !isBare(byte(r))) }) {
 		hint = "name"

@@ -1,0 +1,60 @@
+package gate
+
+import "testing"
+
+// The cross-check has nothing to find as long as the scanner is right. Here
+// the scanner's answer is spoilt by hand, one thing at a time.
+func TestCrossCheck(t *testing.T) {
+	const text = "a = 1\n[b]\nc = [\"x\", {d = true}]\ne = {f = 2}\n"
+	scan := func() (*scanner, *collector) {
+		out := &collector{file: "f", at: newCursor(text)}
+		s := newScanner(text, out)
+		s.statements()
+		return s, out
+	}
+	if s, out := scan(); !decode(s, out) || len(out.list) != 0 {
+		t.Fatalf("unspoilt: %v", out.list)
+	}
+	node := func(s *scanner, keys ...string) *Node {
+		n := s.root
+		for _, k := range keys {
+			n = n.Child(k)
+		}
+		return n
+	}
+	for _, c := range []struct {
+		name      string
+		spoil     func(s *scanner)
+		code      string
+		line, col int
+	}{
+		{"a key too few", func(s *scanner) { s.order = s.order[1:] }, CodeInternal, 1, 1},
+		{"a key too many", func(s *scanner) { s.order = append(s.order, s.order[0]) }, CodeInternal, 1, 1},
+		{"two keys swapped", func(s *scanner) { s.order[2], s.order[4] = s.order[4], s.order[2] }, CodeInternal, 4, 1},
+		{"another key", func(s *scanner) { node(s, "b", "e").Key = "g" }, CodeInternal, 4, 1},
+		{"another key in a list", func(s *scanner) { node(s, "b", "c").Items[1].Children[0].Key = "g" }, CodeInternal, 3, 12},
+		{"another parent", func(s *scanner) { node(s, "b", "e", "f").parent = s.root }, CodeInternal, 4, 6},
+		{"a longer path", func(s *scanner) { node(s, "a").parent = node(s, "b") }, CodeInternal, 1, 1},
+		{"another kind", func(s *scanner) { node(s, "a").kind = kindFloat }, CodeInternal, 1, 1},
+		{"a table for a value", func(s *scanner) { node(s, "a").kind = kindTable }, CodeInternal, 1, 1},
+		{"a value for a table", func(s *scanner) { node(s, "b", "e").kind = kindString }, CodeInternal, 4, 1},
+		{"another kind in a list", func(s *scanner) { node(s, "b", "c").Items[0].kind = kindBool }, CodeInternal, 3, 6},
+		{"an entry too few", func(s *scanner) { n := node(s, "b", "c"); n.Items = n.Items[:1] }, CodeInternal, 3, 1},
+		{"a child too few", func(s *scanner) { n := node(s, "b"); n.Children = n.Children[:1] }, CodeInternal, 2, 2},
+		{"no tree", func(s *scanner) { s.root = nil }, CodeInternal, 1, 1},
+		{"text that the library refuses", func(s *scanner) { s.text = "a = 1\nb = +\n" }, CodeRefused, 2, 5},
+		{"text cut short", func(s *scanner) { s.text = `a = "\` }, CodeRefused, 1, 6},
+	} {
+		s, out := scan()
+		c.spoil(s)
+		out.at = newCursor(s.text)
+		ok := decode(s, out)
+		if ok || len(out.list) != 1 {
+			t.Errorf("%s: ok = %v, %v", c.name, ok, out.list)
+			continue
+		}
+		if p := out.list[0]; p.Code != c.code || p.Line != c.line || p.Col != c.col {
+			t.Errorf("%s: %v", c.name, p)
+		}
+	}
+}
