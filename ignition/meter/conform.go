@@ -52,7 +52,7 @@ func tailAbove(y, h, u, limit float64) float64 {
 // overshoot is y - limit, and exactly zero where the two are one figure.
 func overshoot(y, limit float64) float64 {
 	d := y - limit
-	if math.IsInf(limit, 0) || math.Abs(d) > sameLimit*math.Max(math.Abs(y), math.Abs(limit)) {
+	if !isFinite(d) || math.Abs(d) > sameLimit*math.Max(math.Abs(y), math.Abs(limit)) {
 		return d
 	}
 	return 0

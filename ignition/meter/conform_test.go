@@ -167,7 +167,7 @@ func TestUncertaintyFor(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	for range 5_000 {
 		y, h, u := 2*r.NormFloat64(), math.Abs(r.NormFloat64())*float64(r.IntN(2)), math.Exp(r.NormFloat64())
-		p := conformance(y, h, u, -1, 1)
+		now, _ := decide(y, h, u, -1, 1, 0.95, 0.05)
 		needed, ok := uncertaintyFor(y, h, u, -1, 1, 0.95, 0.05)
 		if !ok {
 			continue
@@ -175,13 +175,14 @@ func TestUncertaintyFor(t *testing.T) {
 		if needed > u {
 			t.Fatalf("needed %g above present %g", needed, u)
 		}
-		if q := conformance(y, h, needed, -1, 1); q < 0.95 && q > 0.05 {
-			t.Fatalf("y %g h %g: at %g still %g", y, h, needed, q)
+		if d, q := decide(y, h, needed, -1, 1, 0.95, 0.05); d == Undecided {
+			t.Fatalf("y %g h %g: at %g still undecided, %g", y, h, needed, q)
 		}
-		if p < 0.95 && p > 0.05 {
-			if q := conformance(y, h, needed*1.001, -1, 1); q >= 0.95 || q <= 0.05 {
-				t.Fatalf("y %g h %g: %g is not the largest, a little more still gives %g", y, h, needed, q)
-			}
+		if now != Undecided {
+			continue
+		}
+		if d, q := decide(y, h, needed*1.001, -1, 1, 0.95, 0.05); d != Undecided {
+			t.Fatalf("y %g h %g: %g is not the largest, a little more still decides, %g", y, h, needed, q)
 		}
 	}
 }
