@@ -293,8 +293,13 @@ func nearDecimal(v float64, u *unit) (decimal, bool) {
 	return d, d.in(u) == v
 }
 
+// maxDigits is how many digits are tried for a value: 17 tell any two
+// apart in a unit that is a ratio; an offset costs some more.
+const maxDigits = 19
+
 // shortest returns the decimal with the fewest digits that reads back to v
-// in unit u.
+// in unit u. A temperature near absolute zero has none in a unit that
+// begins elsewhere; it gets a rounded one.
 func shortest(v float64, u *unit) decimal {
 	if u.base() {
 		var buf [32]byte
@@ -313,7 +318,7 @@ func shortest(v float64, u *unit) decimal {
 	f := new(big.Float).SetPrec(256).SetRat(x)
 	for digits := 1; ; digits++ {
 		d := readDecimal(f.Append(nil, 'e', digits-1))
-		if d.in(u) == v || digits == 19 {
+		if d.in(u) == v || digits == maxDigits {
 			return d
 		}
 	}

@@ -198,8 +198,9 @@ func (q Quantity) unitNamed(name string) (*unit, bool) {
 }
 
 // In returns the quantity in the unit named, as the shortest decimal that
-// reads back to the same bits; ok is false if q's kind has no such unit, or
-// if the unit is AWG and q is not exactly a gauge. OL is OL in any unit.
+// reads back to the same bits; ok is false if q's kind has no such unit, if
+// the unit is AWG and q is not exactly a gauge, or if q is a temperature too
+// near absolute zero to be told in °C or °F. OL is OL in any unit.
 func (q Quantity) In(unit string) (text string, ok bool) {
 	if q.kind == KindWireSize && unit == gaugeUnit {
 		n, ok := (WireSize{q.si}).AWG()
@@ -216,6 +217,9 @@ func (q Quantity) In(unit string) (text string, ok bool) {
 		return overRange, true
 	}
 	d := shortest(q.si, u)
+	if d.in(u) != q.si {
+		return "", false
+	}
 	return string(appendIn(nil, &d, u)), true
 }
 

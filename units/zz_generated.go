@@ -185,7 +185,7 @@ var kindTable = [...]kindInfo{
 	{name: "pressure", base: "pascals", symbol: "Pa", first: 34, last: 44, print: []printGroup{{10000, []uint8{34, 35, 36, 37, 39, 41}}, {1000, []uint8{34, 35, 41, 40, 38}}, {0, []uint8{38, 34}}}},
 	{name: "torque", base: "newton metres", symbol: "N·m", first: 44, last: 49, print: []printGroup{{0, []uint8{44, 45, 46, 47, 48}}}},
 	{name: "force", base: "newtons", symbol: "N", first: 49, last: 54, print: []printGroup{{0, []uint8{49, 50, 51, 52, 53}}}},
-	{name: "temperature", base: "kelvins", symbol: "K", first: 54, last: 57, floor: true, print: []printGroup{{0, []uint8{54, 55, 56}}}},
+	{name: "temperature", base: "kelvins", symbol: "K", first: 54, last: 57, floor: true, print: []printGroup{{100, []uint8{54, 55, 56}}, {0, []uint8{56}}}},
 	{name: "temperature difference", base: "kelvins", symbol: "K", first: 57, last: 59, print: []printGroup{{0, []uint8{57, 58}}}},
 	{name: "speed", base: "revolutions per minute", symbol: "rpm", first: 59, last: 61, print: []printGroup{{0, []uint8{59}}}},
 	{name: "frequency", base: "hertz", symbol: "Hz", first: 61, last: 64, print: []printGroup{{1000000, []uint8{63}}, {1000, []uint8{62}}, {0, []uint8{61}}}},
@@ -2297,8 +2297,8 @@ func MustTemperature(s string) Temperature {
 // exactly. It panics if x is NaN, infinite or below zero K, or if the result is too large.
 func Celsius(x float64) Temperature { return Temperature{construct(54, x)} }
 
-// Celsius returns q in degrees Celsius (°C): the decimal of at most 15 digits that reads back to q
-// where there is one, else the quotient, right to two units in the last place.
+// Celsius returns q in degrees Celsius (°C): the decimal of at most nine places that reads back to
+// q where there is one, else the quotient, right to two units in the last place.
 func (q Temperature) Celsius() float64 { return convert(54, q.kelvins) }
 
 // Fahrenheit returns a temperature of x degrees Fahrenheit (°F): the decimal that x prints as,
@@ -2307,8 +2307,8 @@ func (q Temperature) Celsius() float64 { return convert(54, q.kelvins) }
 // large.
 func Fahrenheit(x float64) Temperature { return Temperature{construct(55, x)} }
 
-// Fahrenheit returns q in degrees Fahrenheit (°F): the decimal of at most 15 digits that reads back
-// to q where there is one, else the quotient, right to two units in the last place.
+// Fahrenheit returns q in degrees Fahrenheit (°F): the decimal of at most nine places that reads
+// back to q where there is one, else the quotient, right to two units in the last place.
 func (q Temperature) Fahrenheit() float64 { return convert(55, q.kelvins) }
 
 // Kelvins returns a temperature of x kelvins (K). It panics if x is NaN, infinite or below zero K.

@@ -289,7 +289,11 @@ func quantity(b *bytes.Buffer, k Kind) {
 			doc("%s returns %s in %s (%s), the unit it is kept in.", u.Func, r, u.Words, unit)
 			fmt.Fprintf(b, "func (%s %s) %s() float64 { return %s.%s }\n\n", r, T, u.Func, r, f)
 		} else {
-			doc("%s returns %s in %s (%s): the decimal of at most 15 digits that reads back to %s where there is one, else the quotient, right to two units in the last place.", u.Func, r, u.Words, unit, r)
+			size := "15 digits"
+			if u.Before != "" {
+				size = "nine places"
+			}
+			doc("%s returns %s in %s (%s): the decimal of at most %s that reads back to %s where there is one, else the quotient, right to two units in the last place.", u.Func, r, u.Words, unit, size, r)
 			fmt.Fprintf(b, "func (%s %s) %s() float64 { return convert(%d, %s.%s) }\n\n", r, T, u.Func, ix, r, f)
 		}
 	}

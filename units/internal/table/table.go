@@ -214,7 +214,7 @@ var Kinds = []Kind{
 			{Name: "°F", Func: "Fahrenheit", Words: "degrees Fahrenheit", Scale: "5/9", Before: "459.67", Twin: "°C", Strict: []string{"degF", "deg F"}, Lenient: []string{"F", "° F"}, Source: si},
 			{Name: "K", Func: "Kelvins", Words: "kelvins", Scale: "1", Twin: "°C"},
 		},
-		Print: []Group{{"0", []string{"°C", "°F", "K"}}},
+		Print: []Group{{"100", []string{"°C", "°F", "K"}}, {"0", []string{"K"}}},
 	},
 	{
 		Type: "TemperatureDifference", Name: "temperature difference", Field: "kelvinDifference", Base: "kelvins", Symbol: "K",
