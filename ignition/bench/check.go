@@ -44,6 +44,13 @@ type checker struct {
 	identity specs.Identity
 	engine   *specs.Engine // nil for a described engine
 	volts    units.Voltage // zero: not known
+	meters   []meterTaken
+}
+
+// meterTaken is an accuracy that was taken for granted, and for what.
+type meterTaken struct {
+	words  string
+	titles []string
 }
 
 func (c *checker) openEngine() error {
@@ -295,26 +302,25 @@ func info(l *specs.Limits) specs.QuantityInfo {
 }
 
 func tolerance(t specs.Tolerance, q specs.QuantityInfo) meter.Tolerance {
-	name := "the usual " + t.Text + " for a " + q.Title + " (" + strings.ReplaceAll(string(t.Basis), "-", " ") + ")"
+	name := "the usual " + t.Text + " for a " + q.Title + " (" + word(t.Basis) + ")"
 	return meter.Tolerance{Name: name, Relative: t.Relative, Minus: t.Minus.Quantity, Plus: t.Plus.Quantity}
 }
 
 // cite names a figure's source and place, and what kind of word it is.
 func (c *checker) cite(f specs.Figure) string {
-	word := strings.ReplaceAll(string(f.Basis), "-", " ")
+	kind := word(f.Basis)
 	if f.Source == "" {
-		return f.Place + " (" + word + ")"
+		return f.Place + " (" + kind + ")"
 	}
 	s, ok := c.book.Source(f.Source)
 	if !ok {
-		return f.Source + " (" + word + ")"
+		return f.Source + " (" + kind + ")"
 	}
 	text := s.Cite(f.Place)
 	if f.Basis == specs.CommonPractice || f.Basis == specs.Memory {
-		return text
+		return s.Title // the title says all there is: no source
 	}
-	word += ", " + strings.ReplaceAll(string(f.Status), "-", " ")
-	return text + " (" + word + ")"
+	return text + " (" + kind + ", " + strings.ReplaceAll(string(f.Status), "-", " ") + ")"
 }
 
 func agree(judged []judgement) bool {
@@ -344,6 +350,18 @@ func (c *checker) add(r Reading, info specs.QuantityInfo, f ignition.Finding) {
 	}
 }
 
+// takeMeter notes an accuracy that was taken for granted.
+func (c *checker) takeMeter(words, title string) {
+	i := slices.IndexFunc(c.meters, func(m meterTaken) bool { return m.words == words })
+	if i < 0 {
+		c.meters = append(c.meters, meterTaken{words: words})
+		i = len(c.meters) - 1
+	}
+	if !slices.Contains(c.meters[i].titles, title) {
+		c.meters[i].titles = append(c.meters[i].titles, title)
+	}
+}
+
 func (c *checker) assume(text string) {
 	if text != "" && !slices.Contains(c.report.Assumed, text) {
 		c.report.Assumed = append(c.report.Assumed, text)
@@ -353,6 +371,9 @@ func (c *checker) assume(text string) {
 // finish rolls the findings up and adds what belongs to the whole job.
 func (c *checker) finish() {
 	r := c.report
+	for _, m := range c.meters {
+		c.assume(m.words + ": for " + strings.Join(m.titles, ", "))
+	}
 	slices.SortStableFunc(r.Findings, func(a, b ignition.Finding) int { return int(b.Severity) - int(a.Severity) })
 	undecided := 0
 	if r.Judged == 0 {
@@ -366,8 +387,8 @@ func (c *checker) finish() {
 		}
 	}
 	r.NotRead = c.notRead(keys)
-	for _, caution := range c.book.Cautions(keys, c.identity.System, "check", "local-rules") {
-		text := Caution{ID: caution.ID, Text: caution.Text}
+	for _, caution := range c.book.Cautions(keys, c.identity.System, "check") {
+		text := Caution{ID: caution.ID, Text: caution.Text, Person: hurtsPerson(caution.Hazards)}
 		if len(caution.Sources) > 0 {
 			if s, ok := c.book.Source(caution.Sources[0].Source); ok {
 				text.Source = s.Cite(caution.Sources[0].Place)
@@ -375,6 +396,23 @@ func (c *checker) finish() {
 		}
 		r.Cautions = append(r.Cautions, text)
 	}
+	// What can hurt somebody comes before what can spoil a part or a reading.
+	slices.SortStableFunc(r.Cautions, func(a, b Caution) int {
+		switch {
+		case a.Person == b.Person:
+			return 0
+		case a.Person:
+			return -1
+		}
+		return 1
+	})
+}
+
+// hurtsPerson reports hazards to people, which are all but a few.
+func hurtsPerson(hazards []string) bool {
+	return slices.ContainsFunc(hazards, func(h string) bool {
+		return h != "part-damage" && h != "wrong-reading" && h != "dirt"
+	})
 }
 
 // readable are the quantities that a job on the ignition would read.

@@ -81,13 +81,13 @@ func (c *checker) measured(r Reading, info specs.QuantityInfo) (meter.Reading, b
 		}
 		if rng, ok := m.Range(info.Kind); ok {
 			reading.Accuracy = accuracyOf(rng)
-			c.assume(info.Title + ": " + m.Label + ", " + reading.Accuracy.String() + " (" + strings.ReplaceAll(string(rng.Basis), "-", " ") + ")")
+			c.takeMeter(m.Label+", "+reading.Accuracy.String()+" ("+word(rng.Basis)+")", info.Title)
 			return reading, true
 		}
 	}
 	if m, rng, ok := c.book.UsualMeter(info.Kind); ok {
 		reading.Accuracy = accuracyOf(rng)
-		c.assume(info.Title + " read with a " + m.Label + ", " + reading.Accuracy.String() + " (nobody said; " + strings.ReplaceAll(string(rng.Basis), "-", " ") + ")")
+		c.takeMeter("the job names no meter, so the usual: "+m.Label+", "+reading.Accuracy.String()+" ("+word(rng.Basis)+")", info.Title)
 	}
 	return reading, true
 }
@@ -110,3 +110,6 @@ func (c *checker) refuse(r Reading, err error) (meter.Reading, bool) {
 	c.problems = append(c.problems, p)
 	return meter.Reading{}, false
 }
+
+// word spells a basis for people.
+func word(b specs.Basis) string { return strings.ReplaceAll(string(b), "-", " ") }

@@ -40,7 +40,9 @@ type Unread struct {
 	Source   string
 }
 
-// A Caution is a warning and who says so.
+// A Caution is a warning and who says so. Person is true where somebody can be
+// hurt, and false where only a part or a reading can be spoiled.
 type Caution struct {
 	ID, Text, Source string
+	Person           bool
 }

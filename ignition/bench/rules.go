@@ -56,17 +56,22 @@ func (c *checker) finding(j judgement, from origin, limits *specs.Limits) igniti
 	if from == classFigures {
 		text = append(text, "the book has no figure of this engine's own; this is the figure of its class")
 	}
+	text = append(text, corrected(res))
 	switch {
 	case j.several.Parted:
 		f.Rule, f.Severity = RuleParted, ignition.Doubt
-		text = append(text, j.several.Words())
 		f.Hint = "find out which source is about this engine: model, year, make of parts"
 	case j.several.Decision == meter.Pass:
 		f.Rule, f.Severity = RuleWithin, ignition.Note
 		text = append(text, res.Why())
 	case j.several.Decision == meter.Fail:
 		c.failed(&f, j, limits)
-		text = append(text, res.Why())
+		if f.Rule == RuleOpen {
+			f.Off = "open"
+			text = append(text, "it reads open where it should not")
+		} else {
+			text = append(text, res.Why())
+		}
 		if f.Severity == ignition.Doubt {
 			text = append(text, "on this word alone the part is not condemned")
 		}
@@ -74,19 +79,19 @@ func (c *checker) finding(j judgement, from origin, limits *specs.Limits) igniti
 		f.Rule, f.Severity = RuleUndecided, ignition.Doubt
 		text = append(text, res.Why())
 	}
-	if len(j.several.Results) > 1 && !j.several.Parted {
+	if len(j.several.Results) > 1 {
 		text = append(text, j.several.Words())
 	}
 	if j.figure.Prefer != "" {
 		text = append(text, "judged first: "+j.figure.Prefer)
 	}
+	if j.figure.When != "" {
+		text = append(text, "it holds for: "+j.figure.When)
+	}
 	if j.figure.Condition != "" {
 		text = append(text, "the figure holds for: "+j.figure.Condition)
 	}
-	f.Text = strings.Join(text, ". ")
-	if f.Text != "" {
-		f.Text = upperFirst(f.Text) + "."
-	}
+	f.Text = sentences(text)
 	if limits != nil && f.Hint == "" {
 		f.Hint = advice(limits.Advice, res, j.several.Decision)
 	}
@@ -150,6 +155,46 @@ func advice(a specs.Advice, res meter.Result, decision meter.Decision) string {
 		return a.How
 	}
 	return ""
+}
+
+// corrected says what lead zero and temperature made of a reading.
+func corrected(res meter.Result) string {
+	r := res.Reading
+	if r.Form != meter.Single || res.Value.Kind() == 0 || res.Value == r.Value {
+		return ""
+	}
+	text, ok := res.Value.In(r.Unit)
+	if !ok {
+		return ""
+	}
+	number, unit, _ := strings.Cut(text, " ")
+	if x, err := strconv.ParseFloat(number, 64); err == nil {
+		text = strconv.FormatFloat(x, 'g', 4, 64) + " " + unit
+	}
+	var why []string
+	if r.LeadZero.Kind() != 0 && r.LeadZero.SI() > 0.002*r.Value.SI() { // less than that nobody would see
+		why = append(why, "with the meter leads' "+r.LeadZero.String()+" taken off")
+	}
+	read, known := r.Temperature.Get()
+	band, stated := res.Band.Temperature.Get()
+	if known && stated && read != band && r.Kind == units.KindResistance {
+		why = append(why, "brought from "+read.String()+" to "+band.String())
+	}
+	if len(why) == 0 {
+		return ""
+	}
+	return strings.Join(why, " and ") + " it is " + text
+}
+
+// sentences joins texts as sentences, leaving empty ones out.
+func sentences(texts []string) string {
+	var out []string
+	for _, t := range texts {
+		if t != "" {
+			out = append(out, upperFirst(strings.TrimSuffix(t, "."))+".")
+		}
+	}
+	return strings.Join(out, " ")
 }
 
 func upperFirst(s string) string {

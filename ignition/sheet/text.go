@@ -74,16 +74,26 @@ func Report(r *bench.Report, style Style) string {
 			w.para("  ", "    ", a)
 		}
 	}
-	if len(r.Cautions) > 0 {
-		w.blank()
-		w.para("", "", style.strong("Take care")+":")
-		for _, c := range r.Cautions {
-			w.para("  ! ", "    ", c.Text)
-		}
-	}
+	w.cautions("Take care", r.Cautions, true)
+	w.cautions("Mind the part and the reading", r.Cautions, false)
 	w.blank()
 	w.para("", "", fmt.Sprintf("Book %s, digest %s.", r.BookVersion, r.BookDigest))
 	return w.String()
+}
+
+func (w *writer) cautions(title string, cautions []bench.Caution, person bool) {
+	first := true
+	for _, c := range cautions {
+		if c.Person != person {
+			continue
+		}
+		if first {
+			w.blank()
+			w.para("", "", w.style.strong(title)+":")
+			first = false
+		}
+		w.para("  ! ", "    ", c.Text)
+	}
 }
 
 func verdictWords(r *bench.Report) (head, rest string) {
@@ -149,7 +159,7 @@ func (w *writer) finding(f ignition.Finding) {
 	if f.Limit != "" {
 		w.para(indent+"should be ", indent+"  ", f.Limit)
 	}
-	if f.Off != "" {
+	if f.Off != "" && f.Off != "open" && !strings.Contains(strings.ToLower(f.Text), strings.ToLower(f.Off)) {
 		w.para(indent, indent+"  ", f.Off)
 	}
 	if f.Text != "" {
