@@ -11,14 +11,13 @@ import (
 
 // decode has the library decode the text, compares what it saw with what the
 // scanner saw, and puts the library's values into the tree. It reports what is
-// wrong and returns false.
-func decode(s *scanner, out *collector) (ok bool) {
+// wrong and returns false, which is also what a panic of the library ends in.
+func decode(s *scanner, out *collector) bool {
 	// The scanner lets through nothing that is known to stop the library. If
 	// something does, the caller gets a problem and not a panic.
 	defer func() {
 		if r := recover(); r != nil {
-			out.add(0, "", CodeInternal, quote(fmt.Sprintf("the TOML library gave up: %v", r)), internalHint)
-			ok = false
+			out.add(0, "", CodeInternal, "the TOML library gave up: "+cut(fmt.Sprint(r)), internalHint)
 		}
 	}()
 	var values map[string]any
@@ -56,7 +55,7 @@ const internalHint = "this is a defect of the program, please report it with the
 
 func (c *collector) disagree(n *Node) {
 	c.list = append(c.list, n.Problem(c.file, CodeInternal, "the TOML library and the scanner read the document differently here", internalHint))
-	c.list[len(c.list)-1].Key = joinPath(n.parent, n.Key)
+	c.list[len(c.list)-1].Key = joinPath(n, "")
 }
 
 // samePath compares the path of a node with a key of the library, which leaves
@@ -69,9 +68,6 @@ func samePath(n *Node, key toml.Key) bool {
 		if n.parent == nil || n.Key != key[i] {
 			return false
 		}
-		n = n.parent
-	}
-	for n.Key == "" && n.parent != nil {
 		n = n.parent
 	}
 	return n.parent == nil

@@ -195,6 +195,23 @@ func TestNoEchoes(t *testing.T) {
 	}
 }
 
+// A hundred problems are listed, and one more entry says that there were more.
+func TestMaxProblems(t *testing.T) {
+	for _, line := range []string{"= 1\n", "# \u202e\n"} {
+		_, ps := gate.Read("f", []byte(strings.Repeat(line, gate.MaxProblems)))
+		if len(ps) != gate.MaxProblems || ps[gate.MaxProblems-1].Line != gate.MaxProblems {
+			t.Errorf("%q: %d problems, last %v", line, len(ps), ps[len(ps)-1])
+		}
+		_, ps = gate.Read("f", []byte(strings.Repeat(line, gate.MaxProblems+1)))
+		if len(ps) != gate.MaxProblems+1 {
+			t.Fatalf("%q: %d problems", line, len(ps))
+		}
+		if p := ps[gate.MaxProblems]; p.Code != gate.CodeMore || p.Line != gate.MaxProblems || p.Message == "" {
+			t.Errorf("%q: %v", line, p)
+		}
+	}
+}
+
 // What a message says is for people and may change; that it names the key, the
 // faulty text and the remedy may not.
 func TestMessagesTeach(t *testing.T) {
@@ -204,6 +221,11 @@ func TestMessagesTeach(t *testing.T) {
 		{"[[reading]]\n", `f:1:1: arrays of tables are not used here (array-of-tables); give every entry a table with a name of its own: [reading.first], [reading.second]`},
 		{"іd = 1\n", `f:1:1: character 'і' (U+0456) in a key (bad-key); keys are written with A-Z a-z 0-9 _ and - only`},
 		{"a = [{b = 1}, {b = fair play}]\n", `f:1:20: a[1].b: "fair" is not a value (bad-value); text goes into quotes: "fair play"`},
+		{"[a.b]\n[c]\n[a.b]\n", `f:3:4: a.b: "a.b" is already a table, set on line 1 (duplicate-key); keep one of the two`},
+		{"[a.b]\n[a]\nb.c = 1\n", `f:3:1: a.b: "a.b" is already a table, set on line 1, and nothing can be added to it here (key-conflict); write all its keys in one place`},
+		{"a = 1\rb = 2", `f:1:6: carriage return (U+000D) without a line feed behind it (control-character); end lines with LF, or with CR LF`},
+		{"a = 1 # \x1b", `f:1:9: control character U+001B (control-character); remove it`},
+		{"a = 'x\u2066'", `f:1:7: character U+2066 changes the reading direction, so the text would not say what it shows (bidi); remove it`},
 	} {
 		_, ps := gate.Read("f", []byte(c.src))
 		if len(ps) != 1 || ps[0].Error() != c.want {
@@ -343,12 +365,28 @@ func TestNearest(t *testing.T) {
 		"äir_gap":                          "air_gap",
 		"ilde":                             "idle",
 		"points_gap_x":                     "points_gap",
+		"CAP":                              "cap", // exact but for the case, so nearer than lead or bore
+		"POINTS-GAP":                       "points_gap",
+		"AIR GAP":                          "air_gap",
 		strings.Repeat("points_gap", 1000): "",
 	} {
 		got, ok := gate.Nearest(word, words)
 		if got != want || ok != (want != "") {
 			t.Errorf("Nearest(%.20q) = %q, %v; want %q", word, got, ok, want)
 		}
+	}
+	// All letters fold, and nothing but letters does.
+	for _, list := range [][2]string{{"AZ", "az"}, {"A-Z", "a_z"}, {"a z", "a_z"}} {
+		if got, ok := gate.Nearest(list[0], []string{list[1][:1] + "q" + list[1][1:], list[1]}); !ok || got != list[1] {
+			t.Errorf("Nearest(%q) = %q", list[0], got)
+		}
+	}
+	long := strings.Repeat("k", 64)
+	if _, ok := gate.Nearest(long, []string{long}); !ok {
+		t.Error("64 letters are not too long")
+	}
+	if _, ok := gate.Nearest(long+"k", []string{long}); ok {
+		t.Error("65 letters are too long")
 	}
 	// Equally near: the first of the list, whatever the order.
 	for _, list := range [][]string{{"bare", "bore"}, {"bore", "bare"}} {
