@@ -125,6 +125,11 @@ max = "1.0 mm"
 place = "-"
 basis = "derived"
 status = "single-source"
+[plausible.reading.plate]
+max = "3 mm"
+place = "-"
+basis = "derived"
+status = "single-source"
 [advice]
 low = "Open the gap."
 high = "Close the gap."

@@ -143,7 +143,7 @@ const (
 func (c *checker) check(r Reading) {
 	info, _ := specs.Quantity(r.Quantity)
 	limits, _ := c.book.Limits(r.Quantity)
-	if f, slip := slipFinding(r, info, limits); slip {
+	if f, slip := slipFinding(r, limits); slip {
 		c.add(r, info, f)
 		return
 	}

@@ -270,39 +270,40 @@ func would(d meter.Decision) string {
 	return "stay open"
 }
 
-// slipFinding doubts a reading that no engine of the book comes near: most
-// often a wrong unit or a lost decimal point. Electrical readings are left
-// alone, since a failed part really reads that far off.
-func slipFinding(r Reading, info specs.QuantityInfo, limits *specs.Limits) (ignition.Finding, bool) {
+// slipFinding doubts a reading beyond anything a part could be set or worn to:
+// most often a wrong unit or a lost decimal point. How far that is stands in
+// the limits, under the label "reading"; electrical readings have none, since
+// a failed part really reads that far off.
+func slipFinding(r Reading, limits *specs.Limits) (ignition.Finding, bool) {
 	v := r.Value.Value
-	if limits == nil || len(limits.Plausible) == 0 || limits.Plausible[0].Condition != "" || electrical(info.Kind) || v.Kind() == 0 || r.Value.Form != meter.Single {
+	if limits == nil || v.Kind() == 0 || r.Value.Form != meter.Single {
 		return ignition.Finding{}, false
 	}
-	band := limits.Plausible[0].Band
+	i := slices.IndexFunc(limits.Plausible, func(f specs.Figure) bool { return f.Label == "reading" })
+	if i < 0 {
+		return ignition.Finding{}, false
+	}
+	band := limits.Plausible[i].Band
 	if band.Max.IsZero() || v.Cmp(band.Max.Quantity) <= 0 {
 		return ignition.Finding{}, false
 	}
 	f := ignition.Finding{Rule: RuleSlip, Severity: ignition.Doubt, Limit: band.String(),
 		Text: fmt.Sprintf("No engine of this kind comes near %s: it looks like a slip of the pen, so it is not judged.", r.Text),
 		Hint: "read it again"}
-	if guess := likelySlip(v, r.Value.Unit, band); guess != "" {
+	if guess := likelySlip(v, r.Text, r.Value.Unit, limits.Plausible[0].Band); guess != "" {
 		f.Hint = "did you mean " + guess + "? Read it again"
 	}
 	return f, true
 }
 
 // likelySlip names the unit or decimal point that would make sense of a value.
-func likelySlip(v units.Quantity, unit string, band specs.Band) string {
-	text, ok := v.In(unit)
-	if !ok {
-		return ""
-	}
-	number, _, _ := strings.Cut(text, " ")
+func likelySlip(v units.Quantity, text, unit string, band specs.Band) string {
+	number, _, _ := strings.Cut(strings.TrimSpace(text), " ")
 	inside := func(q units.Quantity) bool {
 		return q.Cmp(band.Max.Quantity) <= 0 && (band.Min.IsZero() || q.Cmp(band.Min.Quantity) >= 0)
 	}
 	others := v.Kind().Units()
-	if i := slices.Index(others, "thou"); i > 0 {
+	if slices.Contains(others, "thou") { // the unit of the shed comes first
 		others = append([]string{"thou"}, others...)
 	}
 	for _, other := range others {

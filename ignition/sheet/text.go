@@ -182,7 +182,9 @@ func (w *writer) para(first, indent, text string) {
 	start := true
 	for word := range strings.FieldsSeq(clean(text, w.style.Bold)) {
 		n := visible(word)
-		if !start && length+1+n > limit {
+		// A line ends where the next word does not fit; so does a lead-in that
+		// leaves no room for its first word.
+		if !start && length+1+n > limit || start && length+n > limit && line == first && strings.TrimSpace(first) != "" {
 			w.b.WriteString(strings.TrimRight(line, " "))
 			w.b.WriteByte('\n')
 			line, length, start = indent, visible(indent), true
