@@ -61,6 +61,9 @@ func (d *decimal) fast(u *unit) (float64, bool) {
 	neg, m, exp, den := d.neg, d.mant, d.exp, d.den
 	if u.before != 0 {
 		// (m/10^k + before/100) = (100 m + before 10^k) / (100 10^k)
+		if exp > 0 && exp < 12 && m < 1e4 {
+			m, exp = m*pow10[exp], 0
+		}
 		if den != 1 || exp > 0 || exp < -12 || m > 1e16 {
 			return 0, false
 		}
@@ -259,9 +262,14 @@ func convert(i uint8, v float64) float64 {
 // smallestNormal is the least float64 with all of its 53 bits.
 const smallestNormal = 0x1p-1022
 
+// nearDigits is how many digits any decimal keeps in a float64.
+const nearDigits = 15
+
 // nearDecimal returns the decimal of at most 15 digits that reads back to v
 // in unit u. No two such decimals can, since 15 digits are coarser than the
 // bits; so its digits, without zeros on the end, are the fewest possible.
+// Where it does not know, at the ends of the float range, it returns the
+// zero decimal.
 func nearDecimal(v float64, u *unit) (decimal, bool) {
 	if v == 0 && u.before == 0 {
 		return decimal{den: 1}, true
@@ -284,7 +292,7 @@ func nearDecimal(v float64, u *unit) (decimal, bool) {
 		}
 		b = strconv.AppendFloat(buf[:0], x, 'f', 9, 64)
 	} else {
-		b = strconv.AppendFloat(buf[:0], x, 'e', 14, 64)
+		b = strconv.AppendFloat(buf[:0], x, 'e', nearDigits-1, 64)
 	}
 	d := readDecimal(b)
 	if d.mant == 0 {
@@ -305,8 +313,9 @@ func shortest(v float64, u *unit) decimal {
 		var buf [32]byte
 		return readDecimal(strconv.AppendFloat(buf[:0], v, 'e', -1, 64))
 	}
-	if d, ok := nearDecimal(v, u); ok {
-		return d
+	near, ok := nearDecimal(v, u)
+	if ok {
+		return near
 	}
 	// x = v / ratio - before, exactly.
 	x := new(big.Rat).SetFloat64(v)
@@ -316,10 +325,25 @@ func shortest(v float64, u *unit) decimal {
 		return decimal{den: 1}
 	}
 	f := new(big.Float).SetPrec(256).SetRat(x)
-	for digits := 1; ; digits++ {
+	digits := 1
+	if u.before == 0 && near.den != 0 {
+		digits = nearDigits + 1 // nearDecimal has tried the fewer
+	}
+	for ; ; digits++ {
 		d := readDecimal(f.Append(nil, 'e', digits-1))
 		if d.in(u) == v || digits == maxDigits {
 			return d
 		}
 	}
+}
+
+// about returns v in unit u to at least 15 digits, for rounding to fewer.
+func about(v float64, u *unit) decimal {
+	if u.base() {
+		return shortest(v, u)
+	}
+	if d, _ := nearDecimal(v, u); d.den != 0 {
+		return d
+	}
+	return shortest(v, u)
 }

@@ -305,7 +305,7 @@ func (q Quantity) DisplayBoth(name string) string {
 		return first
 	}
 	t := &unitTable[u.twin-1]
-	d := shortest(q.si, t)
+	d := about(q.si, t)
 	// At least two digits, so that a small value does not vanish.
 	decimals := max(t.report, 2-(d.countDigits()+d.exp))
 	d = d.round(decimals)
@@ -315,7 +315,7 @@ func (q Quantity) DisplayBoth(name string) string {
 
 // rounded returns q in unit u, rounded to so many digits.
 func (q Quantity) rounded(u *unit, digits int) string {
-	d := shortest(q.si, u)
+	d := about(q.si, u)
 	d = d.round(digits - (d.countDigits() + d.exp))
 	return string(appendIn(nil, &d, u))
 }

@@ -50,8 +50,7 @@ func TestPublishedConversions(t *testing.T) {
 // gages in a university physics reference (hyperphysics, "American wire
 // gages", which quotes a circuits textbook): diameter, and the resistance
 // of copper at 20 °C for 1,000 ft. The tolerances are half the last printed
-// digit, with the reference file's allowance of a fifth of that for a table
-// that was itself rounded twice.
+// digit, and a fifth of that for figures that were rounded twice.
 func TestPublishedWireTable(t *testing.T) {
 	for _, c := range []struct {
 		gauge            int
