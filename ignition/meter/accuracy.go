@@ -63,7 +63,7 @@ func ParseAccuracy(k units.Kind, text string) (Accuracy, error) {
 			switch rest {
 			case "", "of reading", "reading", "of rdg", "rdg", "rd", "of value":
 			default:
-				return fail("is a percentage of "+strconv.Quote(rest)+", not of the reading",
+				return fail("is a percentage of "+strconv.Quote(strings.TrimPrefix(rest, "of "))+", not of the reading",
 					"work it out for the scale used and write the amount: 3 % of a 500 Ω scale is ±15 Ω", nil)
 			}
 			if seen.percent {

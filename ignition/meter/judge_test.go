@@ -624,3 +624,5 @@ func TestNames(t *testing.T) {
 		t.Errorf("%q", names)
 	}
 }
+
+func knowTemperature(t units.Temperature) ignition.Known[units.Temperature] { return ignition.Know(t) }

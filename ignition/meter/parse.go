@@ -15,6 +15,7 @@ import (
 //	18 to 20 thou, between 18 and 20 thou   feeler blades: one goes, the next does not
 //	over 5 MΩ, under 0.1 V               also more than, above, >, less than, below, <
 //	OL, OL on 20 MΩ                      over range, with or without the range
+//	open                                 a resistance that reads OL
 //
 // Values take every form that package units reads leniently. The first value
 // of a pair may leave its unit to the second. The error is an *InputError.
@@ -65,6 +66,9 @@ func (p readingParser) parse() (Reading, error) {
 	text := strings.TrimSpace(p.input)
 	if text == "" {
 		return Reading{}, p.fail("is empty", `write a value with its unit, or "OL"`, nil)
+	}
+	if p.kind == units.KindResistance && (strings.EqualFold(text, "open") || strings.EqualFold(text, "open circuit")) {
+		return Reading{Form: OverRange}, nil
 	}
 	if rest, ok := cutWord(text, "OL", "O.L.", "O.L", "over range", "overrange", "over-range"); ok {
 		return p.overRange(rest)
