@@ -15,8 +15,8 @@
 //	MustLength("0.020 in") == MustLength("20 thou")
 //	MustLength("0.020 in") == Millimetres(0.508)
 //
-// Sums do not keep that up: Thou(18).Add(Thou(2)) need not be Thou(20). What
-// was computed compares with a tolerance.
+// Sums do not keep that up: Thou(1).Add(Thou(2)) != Thou(3). What was
+// computed compares with a tolerance.
 //
 // String gives the shortest decimal that reads back to the same bits, in a
 // customary unit: "0.020 in", "0.5 mm", "11.5 kΩ", "23° BTDC". MarshalText

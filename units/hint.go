@@ -24,6 +24,9 @@ func (r *reader) want() string {
 // noNumber says what stands where a number should.
 func (r *reader) noNumber() *ParseError {
 	rest := r.s[r.i:]
+	if rest == "" {
+		return r.fail(BadNumber, "a sign without a number", r.want())
+	}
 	for _, w := range []string{"NaN", "nan", "NAN", "Inf", "inf", "INF", "Infinity", "infinity", "infinite", "∞"} {
 		if rest == w || strings.HasPrefix(rest, w+" ") {
 			want := r.want()

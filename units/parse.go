@@ -12,6 +12,10 @@ import (
 // writes is well inside it.
 const maxRunes = 64
 
+// maxZeroExponent bounds what stands behind a nought, so that one step of its
+// last place is finite in every unit.
+const maxZeroExponent = 290
+
 // gaugeUnit is the unit of a wire size that is a gauge number.
 const gaugeUnit = "AWG"
 
@@ -239,6 +243,8 @@ func (r *reader) normalise() *ParseError {
 func (r *reader) evaluate(p *parsed) *ParseError {
 	v := p.dec.in(p.unit)
 	switch {
+	case p.dec.zero() && p.dec.exp > maxZeroExponent:
+		return r.fail(OutOfRange, "nought with an exponent that large", "write 0")
 	case math.IsInf(v, 0):
 		return r.fail(OutOfRange, "too large to be kept", "")
 	case v == 0 && !p.dec.zero() && p.unit.before == 0:

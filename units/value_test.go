@@ -88,6 +88,9 @@ func TestCmp(t *testing.T) {
 }
 
 func TestArithmetic(t *testing.T) {
+	if units.Thou(1).Add(units.Thou(2)) == units.Thou(3) {
+		t.Error("the package comment says that this sum misses by a bit")
+	}
 	if got := units.Thou(18).Add(units.Thou(2)); math.Abs(got.Thou()-20) > 1e-12 {
 		t.Errorf("18 + 2 thou = %v", got)
 	}
