@@ -79,8 +79,13 @@ func (c *checker) finding(j judgement, from origin, limits *specs.Limits) igniti
 		f.Rule, f.Severity = RuleUndecided, ignition.Doubt
 		text = append(text, res.Why())
 	}
-	if len(j.several.Results) > 1 {
+	switch more := len(j.several.Results) - 1; {
+	case j.several.Parted:
 		text = append(text, j.several.Words())
+	case more == 1:
+		text = append(text, "one more source in the book comes to the same")
+	case more > 1:
+		text = append(text, strconv.Itoa(more)+" more sources in the book come to the same")
 	}
 	if j.figure.Prefer != "" {
 		text = append(text, "judged first: "+j.figure.Prefer)
@@ -134,13 +139,36 @@ func limitText(j judgement) string {
 	if _, u, ok := strings.Cut(printed, " "); ok {
 		unit = u
 	}
-	low, lowOK := band.Min.In(unit)
-	high, highOK := band.Max.In(unit)
-	if lowOK && highOK {
-		low, _, _ = strings.Cut(low, " ")
-		return printed + " (taken as " + low + " to " + high + ")"
+	taken := meter.Band{Min: band.Min, Max: band.Max}.String()
+	low, lowOK := fourDigits(band.Min, unit)
+	high, highOK := fourDigits(band.Max, unit)
+	switch {
+	case lowOK && highOK:
+		taken = low + " to " + high + " " + unit
+	case lowOK:
+		taken = "at least " + low + " " + unit
+	case highOK:
+		taken = "at most " + high + " " + unit
 	}
-	return printed + " (taken as " + band.String() + ")"
+	return printed + " (taken as " + taken + ")"
+}
+
+// fourDigits writes the number of a value in a unit, to four digits.
+func fourDigits(q units.Quantity, unit string) (string, bool) {
+	if q.Kind() == 0 {
+		return "", false
+	}
+	text, ok := q.In(unit)
+	if !ok {
+		return "", false
+	}
+	number, rest, _ := strings.Cut(text, " ")
+	x, err := strconv.ParseFloat(number, 64)
+	if err != nil || rest != unit || x != 0 && (x < 1e-3 && x > -1e-3 || x > 1e6 || x < -1e6) {
+		return "", false
+	}
+	short, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 4, 64), 64)
+	return strconv.FormatFloat(short, 'f', -1, 64), err == nil
 }
 
 func advice(a specs.Advice, res meter.Result, decision meter.Decision) string {
