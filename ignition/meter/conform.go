@@ -29,10 +29,11 @@ func Conformance(y, u, lower, upper float64) float64 {
 // standard uncertainty u. h = 0 is the ordinary reading.
 func conformance(y, h, u, lower, upper float64) float64 {
 	if !isFinite(y) || !isFinite(h) || !isFinite(u) || h < 0 || u < 0 ||
-		math.IsNaN(lower) || math.IsNaN(upper) || lower > upper {
+		math.IsNaN(lower) || math.IsNaN(upper) {
 		return 0
 	}
-	// The tails are added rather than two near-equal probabilities
+	// Limits the wrong way round need no case of their own: the tails then sum
+	// to at least 1. The tails are added rather than two near-equal probabilities
 	// subtracted, so that what is left keeps its digits.
 	p := 1 - tailAbove(y, h, u, upper) - tailAbove(-y, h, u, -lower)
 	return math.Min(1, math.Max(0, p))

@@ -130,6 +130,9 @@ func TestJudge(t *testing.T) {
 				c.reading, c.accuracy, c.lower, c.upper, res.Decision, res.Reason, res.Side, res.Need.Settle,
 				c.want, c.reason, c.side, c.settle, res)
 		}
+		if res.Open != (c.kind == resistance && strings.HasPrefix(c.reading, "OL")) {
+			t.Errorf("%s: open %v", c.reading, res.Open)
+		}
 		if res.Why() == "" || strings.Contains(res.String(), "unknown amount") {
 			t.Errorf("%s: says %q", c.reading, res.String())
 		}
@@ -140,6 +143,11 @@ func TestJudge(t *testing.T) {
 	if res := Judge(read(t, length, "1 mm", ""), band(t, resistance, "1 Ω", ""), Rule{}); res.Reason != ReasonMixedKinds ||
 		res.Why() != "a length was read where a resistance is wanted" {
 		t.Errorf("mixed kinds: %v", res)
+	}
+	// An accuracy that no meter has leads nowhere, and says so.
+	huge := Reading{Value: units.Ohms(1e10).Quantity(), Accuracy: Accuracy{Percent: math.MaxFloat64}}
+	if res := Judge(huge, band(t, resistance, "1 Ω", ""), Rule{}); res.Reason != ReasonNotFinite || res.Decision != Undecided || res.Chance.IsKnown() {
+		t.Errorf("endless doubt: %v", res)
 	}
 	// A reading built by hand from a resistance that is OL is over range.
 	if res := Judge(Reading{Value: units.MustResistance("OL").Quantity()}, band(t, resistance, "", "5 kΩ"), Rule{}); res.Decision != Fail || !res.Open {
@@ -300,6 +308,16 @@ func TestCopper(t *testing.T) {
 	if res := Judge(r, b, Rule{Copper: true}); res.Reason != ReasonNotFinite || res.Decision != Undecided {
 		t.Errorf("copper at -250 °C: %v", res)
 	}
+	// Leads, interval and the meter's promise all scale with the value.
+	hot := read(t, resistance, "10 to 12 Ω", "1 Ω")
+	hot.Temperature = ignition.Know(units.Celsius(75))
+	hot.LeadZero, hot.LeadZeroStep = units.Ohms(1).Quantity(), units.Ohms(0.1).Quantity()
+	res = Judge(hot, b, Rule{Copper: true})
+	const ratio = 254.5 / 309.5
+	near(t, "interval, value", res.Value.SI(), 10*ratio, 1e-9)
+	near(t, "interval, half width", res.HalfWidth.SI(), ratio, 1e-9)
+	near(t, "interval, uncertainty", res.Uncertainty.SI(), ratio*math.Sqrt(2.0/3), 1e-9)
+
 	// Length is no winding, whatever the rule says.
 	if res := Judge(read(t, length, "1.00 mm", ""), band(t, length, "0.99 mm", ""), Rule{Copper: true}); res.Assumed != 0 {
 		t.Error("a gap was brought to temperature")
@@ -318,6 +336,12 @@ func TestTemperatureSettles(t *testing.T) {
 	}
 	r.Temperature = ignition.Know(units.Celsius(20))
 	if res := Judge(r, b, Rule{Copper: true}); res.Decision != Pass {
+		t.Errorf("%v", res)
+	}
+	// A better meter would do too, but the temperature is the cheaper thing to ask.
+	further := read(t, resistance, "10.76 kΩ", "0.8 % + 8")
+	further.Temperature, b.Temperature = ignition.Known[units.Temperature]{}, ignition.Know(units.Celsius(20))
+	if res := Judge(further, b, Rule{Copper: true}); res.Decision != Undecided || res.Need.Settle != SettleTemperature {
 		t.Errorf("%v", res)
 	}
 	r.TemperatureDoubt = units.MustTemperatureDifference("10 K")
@@ -356,6 +380,16 @@ func TestBudget(t *testing.T) {
 	}
 	about := Judge(read(t, resistance, "about 5 kΩ", ""), band(t, resistance, "1 kΩ", ""), Rule{})
 	near(t, "about", about.Uncertainty.SI(), 2000/math.Sqrt(12), 1e-9)
+	both := Judge(read(t, resistance, "about 11.2 ± 0.3 kΩ", ""), band(t, resistance, "1 kΩ", ""), Rule{})
+	near(t, "about, with the reader's own limits", both.Uncertainty.SI(), math.Sqrt(300*300/3.0+200*200/12.0), 1e-9)
+	counted := Judge(read(t, length, "1.00 mm", "0.02 mm + 1 count"), band(t, length, "0.5 mm", ""), Rule{})
+	near(t, "an amount and counts, mm", 1000*counted.Uncertainty.SI(), math.Sqrt(0.03*0.03/3+0.01*0.01/12), 1e-9)
+	fixed, err := read(t, resistance, "3.42 Ω", "0.05 Ω").WithLeadZero("0.2 Ω")
+	if err != nil {
+		t.Fatal(err)
+	}
+	res = Judge(fixed, band(t, resistance, "3 Ω", "4 Ω"), Rule{})
+	near(t, "an amount covers the digits of both", res.Uncertainty.SI(), 0.05*math.Sqrt(2.0/3), 1e-9)
 	own := Judge(read(t, resistance, "11.2 ± 0.3 kΩ", ""), band(t, resistance, "1 kΩ", ""), Rule{})
 	near(t, "the reader's own limits", own.Uncertainty.SI(), 300/math.Sqrt(3), 1e-9)
 }
@@ -549,6 +583,13 @@ func TestJudgeAll(t *testing.T) {
 	s = JudgeAll(read(t, length, "0.030 in", ""), []Band{book, club}, Rule{})
 	if s.Decision != Fail || s.Parted {
 		t.Errorf("%v %s", s.Decision, s.Words())
+	}
+	club.Hearsay = true
+	if club.CanCondemn() || !book.CanCondemn() {
+		t.Error("hearsay must not condemn, a published limit may")
+	}
+	if common, ok := JudgeAll(read(t, length, "0.030 in", ""), []Band{book, club}, Rule{}).Common(); !ok || !common.Hearsay {
+		t.Errorf("what two sources share is no better than the worse: %+v", common)
 	}
 	apart := JudgeAll(read(t, length, "0.021 in", ""), []Band{book, band(t, length, "", "0.010 in")}, Rule{})
 	if _, ok := apart.Common(); ok || !strings.HasSuffix(apart.Words(), "no value satisfies them all") {

@@ -76,9 +76,6 @@ func needOf(e estimate, u, lower, upper, pass, fail float64, rule Rule, assumed 
 	if n.Share > 0 && n.Share < rule.Finest {
 		n.Settle = SettleNoMeter
 	}
-	if e.halfWidth > 0 && e.byMeter() == 0 {
-		n.Settle = SettleBlades
-	}
 	return n
 }
 

@@ -113,6 +113,12 @@ func TestPublishedZones(t *testing.T) {
 			t.Errorf("lower limit -10, w = 1, reading %g: %s, want %s", -y, got, want[i])
 		}
 	}
+	// "To TL" includes the limit itself; so do the ends of the guard band.
+	for y, want := range map[float64]Zone{9: ZonePass, 9.9: ZoneConditionalPass, 10: ZoneConditionalPass, 10.1: ZoneConditionalFail, 11: ZoneConditionalFail} {
+		if got := ZoneOf(y, 1, -inf, 10); got != want {
+			t.Errorf("reading %g: %s, want %s", y, got, want)
+		}
+	}
 	// ISO 14253-1 default rule: conform, undecided, undecided, nonconform.
 	// Text from memory, not seen. The two middle zones are its "neither".
 	iso := map[Zone]string{ZonePass: "conform", ZoneConditionalPass: "undecided",
