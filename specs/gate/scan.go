@@ -278,12 +278,13 @@ func (s *scanner) header() bool {
 		return false
 	}
 	if s.pos >= len(s.text) || s.text[s.pos] != ']' {
-		s.fault(start, CodeUnclosed, fmt.Sprintf("the header %s is not closed", quote("["+s.keyText)), "write ] behind the name")
-		return false
+		return s.fault(start, CodeUnclosed, fmt.Sprintf("the header %s is not closed", quote("["+s.keyText)), "write ] behind the name; a name has no spaces")
 	}
 	s.pos++
+	path := s.keyText
+	s.keyText = "" // what may follow on the line is not about this key
 	for _, name := range s.arrays {
-		if s.keyText == name || strings.HasPrefix(s.keyText, name+".") {
+		if path == name || strings.HasPrefix(path, name+".") {
 			return true // belongs to an entry of an array that is refused as a whole
 		}
 	}
@@ -292,7 +293,6 @@ func (s *scanner) header() bool {
 		return true // reported; the line itself is well formed
 	}
 	s.table, s.depth = table, len(parts)
-	s.keyText = ""
 	return s.count(table, parts[0].off)
 }
 
@@ -337,11 +337,7 @@ func (s *scanner) keyValue(table *Node, above, depth int) bool {
 	if s.pos >= len(s.text) || s.text[s.pos] == '\n' || s.text[s.pos] == '#' {
 		return s.fault(s.pos, CodeNoValue, fmt.Sprintf("the key %s has no value", quote(keyText)), `write a value behind the =, "" for an empty text`)
 	}
-	if !s.value(node, above+len(parts), depth) {
-		return false
-	}
-	s.keyTable, s.keyText = table, keyText
-	return true
+	return s.value(node, above+len(parts), depth)
 }
 
 // count adds a header or key to the order of the document.

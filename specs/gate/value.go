@@ -39,7 +39,6 @@ func (s *scanner) list(n *Node, parts, depth int) bool {
 	s.pos++
 	s.lists++
 	for {
-		s.keyTable, s.keyText = keyTable, keyText
 		s.skipBlank()
 		if s.pos >= len(s.text) {
 			return s.fault(open, CodeUnclosed, "the list that opens here is not closed", "write ] behind its last entry")
@@ -99,7 +98,6 @@ func (s *scanner) inline(n *Node, parts, depth int) bool {
 		return s.fault(open, CodeUnclosed, "the inline table that opens here is not closed", "write } behind its last value")
 	}
 	for first := true; ; first = false {
-		s.keyTable, s.keyText = keyTable, keyText
 		comma := s.pos - 1
 		skip()
 		if s.pos >= len(s.text) {
@@ -149,9 +147,7 @@ func (s *scanner) str(q byte) bool {
 		case c == '\n' && !long:
 			return s.fault(open, CodeUnclosed, "the text that opens here is not closed on its line", fmt.Sprintf("write %c behind it", q))
 		case c == '\\' && q == '"':
-			if !s.escape(long) {
-				return false
-			}
+			s.escape(long)
 		case c == q && !long:
 			s.pos++
 			return true
@@ -180,28 +176,29 @@ func (s *scanner) str(q byte) bool {
 
 // escape reads a backslash and what belongs to it. A bad one is reported and
 // read over: the string goes on behind it.
-func (s *scanner) escape(long bool) bool {
+func (s *scanner) escape(long bool) {
 	start := s.pos
 	s.pos++
 	if s.pos >= len(s.text) {
-		return true // str reports the string as not closed
+		return // str reports the string as not closed
 	}
 	const hint = `write \\ for a backslash, or put the text in '...'`
 	c := s.text[s.pos]
 	switch c {
 	case '"', '\\', 't', 'n':
 		s.pos++
-		return true
+		return
 	case 'b', 'f', 'r':
 		s.pos++
 		s.fault(start, CodeControl, fmt.Sprintf(`the escape \%c stands for a control character`, c), "remove it")
-		return true
+		return
 	case 'u', 'U':
-		return s.unicodeEscape(start, hint)
+		s.unicodeEscape(start, hint)
+		return
 	case 'e', 'x':
 		s.pos++
 		s.fault(start, CodeTOML11, fmt.Sprintf(`the escape \%c is TOML 1.1`, c), hint)
-		return true
+		return
 	case ' ', '\t', '\n':
 		if long {
 			s.skipSpace()
@@ -209,20 +206,20 @@ func (s *scanner) escape(long bool) bool {
 				for s.pos < len(s.text) && (s.text[s.pos] == '\n' || s.text[s.pos] == ' ' || s.text[s.pos] == '\t') {
 					s.pos++
 				}
-				return true
+				return
 			}
 		}
 	}
 	s.pos = start + 1
 	r, size := utf8.DecodeRuneInString(s.text[s.pos:])
-	if r != '\n' {
-		s.pos += size
+	if r == '\n' {
+		return // str reports the string as not closed
 	}
+	s.pos += size
 	s.fault(start, CodeBadEscape, fmt.Sprintf(`a backslash with %q behind it means nothing`, r), hint)
-	return true
 }
 
-func (s *scanner) unicodeEscape(start int, hint string) bool {
+func (s *scanner) unicodeEscape(start int, hint string) {
 	digits := 4
 	if s.text[s.pos] == 'U' {
 		digits = 8
@@ -236,7 +233,7 @@ func (s *scanner) unicodeEscape(start int, hint string) bool {
 	s.pos = end
 	if len(hex) < digits {
 		s.fault(start, CodeBadEscape, fmt.Sprintf("%s needs %d hexadecimal digits behind it", s.text[start:start+2], digits), hint)
-		return true
+		return
 	}
 	v, _ := strconv.ParseUint(hex, 16, 32)
 	if v > utf8.MaxRune || !utf8.ValidRune(rune(v)) {
@@ -244,7 +241,6 @@ func (s *scanner) unicodeEscape(start int, hint string) bool {
 	} else if code := runeCode(rune(v)); code != "" {
 		s.fault(start, code, "escape for a character that is not allowed: "+runeMessage(code, rune(v)), "remove it")
 	}
-	return true
 }
 
 // scalar reads a number, true, false, a date or a time.
@@ -323,10 +319,20 @@ func (s *scanner) badScalar(start int, tok string) bool {
 		return s.fault(start, CodeBadNumber, fmt.Sprintf("%s starts with a point", quote(tok)), "write a digit before the point; with a unit, all in quotes")
 	case strings.EqualFold(tok, "true") || strings.EqualFold(tok, "false"):
 		return s.fault(start, CodeBadValue, fmt.Sprintf("%s is not a value", quote(tok)), "write "+strings.ToLower(tok)+" in small letters")
-	case strings.Trim(tok, "0123456789_+-.eExob") == "" && (isDigit(c) || c == '+' || c == '-'):
+	case meantAsNumber(tok):
 		return s.fault(start, CodeBadNumber, fmt.Sprintf("%s is not a number as TOML writes it", quote(tok)), "no zeros in front, a digit on both sides of the point and of every _")
 	}
 	return s.fault(start, CodeBadValue, fmt.Sprintf("%s is not a value", quote(tok)), hint)
+}
+
+// meantAsNumber reports whether a token that is no number has nothing in it
+// that a number could not have.
+func meantAsNumber(tok string) bool {
+	digits := unsigned(tok)
+	if len(digits) > 1 && digits[0] == '0' && strings.IndexByte("xob", digits[1]) >= 0 {
+		return strings.Trim(digits[2:], "0123456789_abcdefABCDEF") == ""
+	}
+	return (isDigit(tok[0]) || digits != tok) && strings.Trim(digits, "0123456789_+-.eE") == ""
 }
 
 // cut shortens a text for a hint.
