@@ -9,7 +9,7 @@
 //	rule.go                thresholds and assumptions
 //	budget.go              standard uncertainties, combined the GUM way; copper at temperature
 //	conform.go             the probability that the true value lies in the band (JCGM 106)
-//	judge.go               the decision
+//	judge.go, decide.go    the decision
 //	result.go, need.go     why, by how much, and what would settle an open question
 //	several.go             the same reading against sources that disagree
 //	propagate.go           the law of propagation of uncertainty
