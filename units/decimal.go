@@ -185,9 +185,6 @@ func (u *unit) ratio() *big.Rat {
 func construct(i uint8, x float64) float64 {
 	u := &unitTable[i]
 	if u.base() || math.IsInf(x, 0) || math.IsNaN(x) {
-		if u.neg {
-			x = -x
-		}
 		return admit(u.kind, x)
 	}
 	var buf [32]byte

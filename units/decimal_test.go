@@ -46,6 +46,8 @@ func TestQuotientTies(t *testing.T) {
 		{0, 1<<53 + 3, 1, 1<<53 + 4},
 		{0, (1<<53+1)*3 + 1, 3, 1<<53 + 2}, // a third above the tie
 		{0, (1<<53+1)*3 - 1, 3, 1 << 53},   // a third below it
+		{1<<63 | 0x400, 0, 1, 0x1p127},
+		{1<<63 | 0x400, 1, 1, 0x1p127 + 0x1p75}, // a hair above the tie
 		{1, 0, 1, 0x1p64},
 		{math.MaxUint64, math.MaxUint64, 1, 0x1p128},
 		{0, 1, math.MaxUint64, 0x1p-64},

@@ -107,7 +107,7 @@ func (d decimal) round(decimals int) decimal {
 	if rem >= p-rem {
 		q++
 	}
-	r := decimal{neg: d.neg && q > 0, mant: q, exp: d.exp + drop, den: 1}
+	r := decimal{neg: d.neg, mant: q, exp: d.exp + drop, den: 1}
 	return r.trim()
 }
 

@@ -254,8 +254,6 @@ func (r *reader) evaluate(p *parsed) *ParseError {
 			return r.fail(OutOfRange, "below absolute zero", "")
 		}
 		return r.fail(OutOfRange, "a "+r.kind.String()+" below zero", "")
-	case v == 0:
-		v = 0 // never minus zero
 	}
 	p.value = v
 	return nil

@@ -34,6 +34,8 @@ func TestPublishedConversions(t *testing.T) {
 		{"horsepower in W", units.Horsepower(1).Watts(), 745.6999, 5e-5, "NIST SP 811 (2008) app. B.8", "horsepower (550 ft lbf/s)"},
 		{"standard gravity in m/s²", units.KilogramsForce(1).Newtons(), 9.80665, 0, "NIST SP 811 (2008) app. B.8", "footnotes; CGPM 1901"},
 
+		{"60 rpm in rad/s", units.RPM(60).RadiansPerSecond(), 2 * math.Pi, 1e-15, "definition of the revolution", "-"},
+
 		// By definition; from memory, not read at a source.
 		{"-40 °F in °C", units.Fahrenheit(-40).Celsius(), -40, 0, "definition (F - 32)/1.8, from memory", "-"},
 		{"32 °F in °C", units.Fahrenheit(32).Celsius(), 0, 0, "definition (F - 32)/1.8, from memory", "-"},
