@@ -36,6 +36,9 @@ type Book struct {
 	sources  []string       // sorted ids
 	limits   []string       // sorted file ids
 	meters   []string       // sorted file ids
+	switches []string       // sorted ids
+	parts    []string       // sorted ids
+	wires    []string       // sorted ids
 	usual    []alias        // kind of quantity to the usual class of meter
 
 	mu    sync.RWMutex
@@ -291,8 +294,37 @@ func prefixed(problems gate.Problems, prefix string) gate.Problems {
 	return problems
 }
 
+// SwitchTable returns a switch table. The error is an [*UnknownError].
+func (b *Book) SwitchTable(id string) (*SwitchTable, error) {
+	if _, found := slices.BinarySearch(b.switches, id); !found {
+		return nil, &UnknownError{What: "switch table", ID: id, Near: b.switches}
+	}
+	return read(b, "switches/"+id+".toml", decodeSwitch), nil
+}
+
+// SwitchTables lists the ids of all switch tables.
+func (b *Book) SwitchTables() []string { return slices.Clone(b.switches) }
+
+// PartClass returns what a kind of part usually is; ok is false where the book
+// does not say.
+func (b *Book) PartClass(id string) (c *PartClass, ok bool) {
+	if _, found := slices.BinarySearch(b.parts, id); !found {
+		return nil, false
+	}
+	return read(b, "parts/"+id+".toml", decodePart), true
+}
+
+// WireTable returns a published table about wires; ok is false where the book
+// has none of this id.
+func (b *Book) WireTable(id string) (t *WireTable, ok bool) {
+	if _, found := slices.BinarySearch(b.wires, id); !found {
+		return nil, false
+	}
+	return read(b, "wires/"+id+".toml", decodeWire), true
+}
+
 // Load reads a folder of tables shaped like this package's own: engines,
-// sources, limits and cautions below it, or engine tables at its top. The
+// sources, limits, cautions, switches, parts and wires below it, or engine tables at its top. The
 // error is a [gate.Problems] that lists everything wrong in the folder.
 func Load(fsys fs.FS) (*Book, error) {
 	return loadOver(&Book{version: Version}, fsys, "")
@@ -321,13 +353,14 @@ const (
 
 var fileName = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*\.toml$`)
 
-var kinds = []string{"cautions", "engines", "limits", "sources"}
+var kinds = []string{"cautions", "engines", "limits", "parts", "sources", "switches", "wires"}
 
 func loadOver(base *Book, fsys fs.FS, prefix string) (*Book, error) {
 	b := &Book{
 		layers: slices.Clone(base.layers), version: base.version,
 		entries: slices.Clone(base.entries), cautions: slices.Clone(base.cautions),
 		sources: slices.Clone(base.sources), limits: slices.Clone(base.limits), meters: slices.Clone(base.meters), usual: slices.Clone(base.usual),
+		switches: slices.Clone(base.switches), parts: slices.Clone(base.parts), wires: slices.Clone(base.wires),
 		files: make(map[string]any),
 	}
 	if len(base.layers) > 0 {
@@ -428,6 +461,12 @@ func decoderOf(file string) func(*gate.Doc) (any, gate.Problems) {
 		return func(d *gate.Doc) (any, gate.Problems) { return decodeSource(d) }
 	case dir == "cautions":
 		return func(d *gate.Doc) (any, gate.Problems) { return decodeCaution(d) }
+	case dir == "switches":
+		return func(d *gate.Doc) (any, gate.Problems) { return decodeSwitch(d) }
+	case dir == "parts":
+		return func(d *gate.Doc) (any, gate.Problems) { return decodePart(d) }
+	case dir == "wires":
+		return func(d *gate.Doc) (any, gate.Problems) { return decodeWire(d) }
 	case dir == "limits" && strings.HasPrefix(path.Base(file), "meter-"):
 		return func(d *gate.Doc) (any, gate.Problems) { return decodeMeter(d) }
 	case dir == "limits":
@@ -460,6 +499,15 @@ func (b *Book) enter(file string, table any) gate.Problems {
 			b.usual = slices.DeleteFunc(b.usual, func(u alias) bool { return u.name == kind })
 			b.usual = append(b.usual, alias{kind, t.ID})
 		}
+	case *SwitchTable:
+		id, at = t.ID, t.At
+		b.switches = append(b.switches, t.ID)
+	case *PartClass:
+		id, at = t.ID, t.At
+		b.parts = append(b.parts, t.ID)
+	case *WireTable:
+		id, at = t.ID, t.At
+		b.wires = append(b.wires, t.ID)
 	case *Caution:
 		id, at = t.ID, t.At
 		b.cautions = slices.DeleteFunc(b.cautions, func(c cautionEntry) bool { return c.id == t.ID })
@@ -495,7 +543,7 @@ func entryOf(file string, e *Engine) Entry {
 func (b *Book) arrange() {
 	slices.SortFunc(b.entries, func(x, y Entry) int { return cmp.Compare(x.ID, y.ID) })
 	slices.SortFunc(b.cautions, func(x, y cautionEntry) int { return cmp.Compare(x.id, y.id) })
-	for _, list := range []*[]string{&b.sources, &b.limits, &b.meters} {
+	for _, list := range []*[]string{&b.sources, &b.limits, &b.meters, &b.switches, &b.parts, &b.wires} {
 		slices.Sort(*list)
 		*list = slices.Compact(*list)
 	}
@@ -549,6 +597,18 @@ func (b *Book) checkReferences() gate.Problems {
 		case *Caution:
 			for _, s := range t.Sources {
 				check(s.Source, s.At, "source."+s.Source)
+			}
+		case *SwitchTable:
+			for _, s := range t.Sources {
+				check(s.Source, s.At, "source."+s.Source)
+			}
+		case *PartClass:
+			for _, v := range t.Values {
+				check(v.Source, v.At, v.Attribute+"."+v.Source)
+			}
+		case *WireTable:
+			for _, c := range t.Columns {
+				check(c.Source, c.At, "column."+c.Name)
 			}
 		}
 	}

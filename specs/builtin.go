@@ -10,7 +10,7 @@ import (
 // files holds the shipped tables. Nothing but Builtin refers to it, so a
 // program that never calls Builtin does not carry them.
 //
-//go:embed cautions/*.toml engines/*.toml limits/*.toml sources/*.toml
+//go:embed cautions/*.toml engines/*.toml limits/*.toml parts/*.toml sources/*.toml switches/*.toml wires/*.toml
 var files embed.FS
 
 var (
@@ -35,6 +35,7 @@ func Builtin() *Book {
 			version: Version, digest: indexDigest,
 			entries: indexEntries, cautions: indexCautions,
 			sources: indexSources, limits: indexLimits, meters: indexMeters,
+			switches: indexSwitches, parts: indexParts, wires: indexWires,
 			aliases: indexAliases, usual: indexUsual,
 		}
 	})

@@ -10,7 +10,9 @@ import (
 )
 
 // SchemaKinds lists the kinds of table that have a JSON Schema.
-func SchemaKinds() []string { return []string{"caution", "engine", "limit", "meter", "source"} }
+func SchemaKinds() []string {
+	return []string{"caution", "engine", "limit", "meter", "part", "source", "switch", "wire"}
+}
 
 // Schema returns the JSON Schema (draft-07) of one kind of table, for editors.
 // It is looser than the checks of this package, which judge. Nil means there
@@ -31,6 +33,21 @@ func Schema(kind string) []byte {
 	case "caution":
 		s = tableSchema("a caution printed beside a step", cautionFields, 0)
 		s["properties"].(object)["source"] = bySource(tableSchema("where it is printed", cautionSourceFields, 0))
+	case "switch":
+		s = tableSchema("which terminals of a switch are joined in each position", switchFields, 0)
+		properties := s["properties"].(object)
+		properties["positions"] = object{"title": "joined terminals by position", "type": "object", "minProperties": 1,
+			"additionalProperties": object{"type": "array", "items": object{"type": "string", "pattern": `^[^+]+(\+[^+]+)+$`}}}
+		properties["roles"] = tableSchema("what each terminal is for", switchRoleFields, 0)
+		properties["source"] = bySource(tableSchema("where it is printed", switchSourceFields, 0))
+	case "part":
+		s = tableSchema("what a kind of part usually is", partFields, 0)
+		for _, a := range partAttributes {
+			s["properties"].(object)[a.Key] = bySource(tableSchema(a.Title, classValueFields, a.Kind))
+		}
+	case "wire":
+		s = tableSchema("a published table about wires", wireFields, 0)
+		s["properties"].(object)["column"] = object{"type": "object", "minProperties": 1, "additionalProperties": tableSchema("one column", wireColumnFields, 0)}
 	default:
 		return nil
 	}

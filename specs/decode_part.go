@@ -1,0 +1,86 @@
+package specs
+
+import (
+	"strconv"
+
+	"gapbook.example/specs/gate"
+	"gapbook.example/specs/table"
+	"gapbook.example/units"
+)
+
+var partFields = []table.Field[PartClass]{
+	table.Required(schemaField[PartClass]()),
+	table.Required(table.ID("id", "the kind of part, same as the file's", "battery", func(c *PartClass) *string { return &c.ID })),
+	table.Required(table.Text("label", "the kind of part in words", "starter battery", func(c *PartClass) *string { return &c.Label })),
+}
+
+// classValue is a class figure before its texts are parsed.
+type classValue struct {
+	ClassValue
+	min, nominal, max string
+}
+
+var classValueFields = []table.Field[classValue]{
+	table.Text("min", "least, with its unit", "12.4 V", func(v *classValue) *string { return &v.min }),
+	table.Text("nominal", "the figure, with its unit", "12.6 V", func(v *classValue) *string { return &v.nominal }),
+	table.Text("max", "greatest, with its unit", "12.8 V", func(v *classValue) *string { return &v.max }),
+	table.Share("spread", "how far such parts differ from the figure, both ways", "20 %", func(v *classValue) *float64 { return &v.Spread }),
+	table.OfKind("volts", "system voltage the figure applies to", "12 V", units.KindVoltage, func(v *classValue, q units.Quantity) { v.Volts, _ = q.Voltage() }),
+	table.Text("place", "place in the source", "page 12", func(v *classValue) *string { return &v.Place }),
+	table.Required(table.Word("basis", "what kind of word the figure rests on", "common-practice", basisWords, func(v *classValue, s string) { v.Basis = Basis(s) })),
+	table.Text("note", "why this figure", "from the volts lost while cranking", func(v *classValue) *string { return &v.Note }),
+}
+
+func decodePart(doc *gate.Doc) (*PartClass, gate.Problems) {
+	w := &table.Walker{File: doc.File}
+	c := &PartClass{At: Position{File: doc.File, Line: 1, Col: 1}}
+	names := make([]string, len(partAttributes))
+	for i, a := range partAttributes {
+		names[i] = a.Key
+	}
+	table.Walk(w, doc.Root, partFields, c, func(n *gate.Node) bool { return n.IsTable })
+	for _, n := range doc.Root.Children {
+		if !n.IsTable {
+			continue
+		}
+		kind := units.Kind(0)
+		for _, a := range partAttributes {
+			if a.Key == n.Key {
+				kind = a.Kind
+			}
+		}
+		if kind == 0 {
+			hint := ""
+			if near, ok := gate.Nearest(n.Key, names); ok {
+				hint = "did you mean " + strconv.Quote(near) + "?"
+			}
+			w.Problem(n, "unknown-key", "parts have no attribute of this name", hint)
+			continue
+		}
+		claims(w, n, func(label, source string, leaf *gate.Node) {
+			if label == "usual" {
+				label = ""
+			}
+			v := classValue{ClassValue: ClassValue{Attribute: n.Key, Label: label, Source: source, At: position(w, leaf)}}
+			table.Walk(w, leaf, classValueFields, &v, nil)
+			for _, end := range []struct {
+				key, text string
+				into      *Value
+			}{{"min", v.min, &v.Band.Min}, {"nominal", v.nominal, &v.Band.Nominal}, {"max", v.max, &v.Band.Max}} {
+				if end.text == "" {
+					continue
+				}
+				value, err := parseValue(kind, end.text)
+				if err != nil {
+					w.UnitProblem(leaf.Child(end.key), err)
+				}
+				*end.into = value
+			}
+			if v.Band.Nominal.IsZero() && v.Spread == 0 {
+				w.Problem(leaf, "no-figure", "the table holds no figure", "write nominal, or spread where only that is known")
+			}
+			c.Values = append(c.Values, v.ClassValue)
+		})
+	}
+	return table.Finish(w, c)
+}

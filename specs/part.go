@@ -1,0 +1,96 @@
+package specs
+
+import (
+	"cmp"
+
+	"gapbook.example/units"
+)
+
+// A PartClass holds what a kind of part usually is, for harnesses that do not
+// say. The zero class says nothing.
+type PartClass struct {
+	ID    string
+	Label string
+	// Values are the class figures, in the order of the file.
+	Values []ClassValue
+	At     Position
+}
+
+// A ClassValue is one figure that is assumed for a kind of part.
+type ClassValue struct {
+	// Attribute is its name; see [PartAttributes].
+	Attribute string
+	// Label parts variants, such as "ballasted"; empty is the usual one.
+	Label string
+	Band  Band
+	// Spread is how far the part may be off, as a share; zero where Band has
+	// limits or nothing is said.
+	Spread float64
+	// Volts narrows the figure to one system voltage; zero means any.
+	Volts  units.Voltage
+	Source string
+	Place  string
+	Basis  Basis
+	Note   string
+	At     Position
+}
+
+// A PartAttribute is one thing that can be said of a part.
+type PartAttribute struct {
+	Key, Title string
+	Kind       units.Kind
+}
+
+// PartAttributes lists what can be said of parts, in a fixed order.
+func PartAttributes() []PartAttribute { return append([]PartAttribute(nil), partAttributes...) }
+
+var partAttributes = []PartAttribute{
+	{"resistance", "resistance of the part", units.KindResistance},
+	{"primary", "resistance of the primary winding", units.KindResistance},
+	{"secondary", "resistance of the secondary winding", units.KindResistance},
+	{"contact", "resistance of a closed contact", units.KindResistance},
+	{"insulation", "resistance to the case", units.KindResistance},
+	{"input", "resistance that a unit shows at its supply", units.KindResistance},
+	{"per_length", "resistance for each length", units.KindResistancePerLength},
+	{"length", "length", units.KindLength},
+	{"volts", "volts the part is made for", units.KindVoltage},
+	{"rest", "volts at rest", units.KindVoltage},
+	{"cranking", "volts at the posts while cranking", units.KindVoltage},
+	{"regulated", "volts that the regulator holds", units.KindVoltage},
+	{"emf", "volts made inside while the engine turns", units.KindVoltage},
+	{"output", "volts that a unit puts out", units.KindVoltage},
+	{"pull_in", "volts that pull the contacts in", units.KindVoltage},
+	{"minimum", "least volts that a unit works on", units.KindVoltage},
+	{"signal", "least volts of the trigger that a unit answers to", units.KindVoltage},
+	{"rating", "amperes the part is made for", units.KindCurrent},
+	{"power", "watts of a load", units.KindPower},
+	{"capacitance", "capacity of a condenser", units.KindCapacitance},
+	{"gap", "gap of a plug", units.KindLength},
+	{"thread", "thread of a plug or its hole", units.KindLength},
+	{"reach", "reach of a plug or its hole", units.KindLength},
+	{"temperature", "temperature of the part", units.KindTemperature},
+	{"spread", "how far such parts differ", units.KindRatio},
+}
+
+// Typical returns the class figure for one attribute: of the label if there is
+// one, else the usual one, and for the system voltage where figures differ by
+// it. ok is false where the class has none.
+func (c *PartClass) Typical(attribute, label string, volts units.Voltage) (v ClassValue, ok bool) {
+	best := 0
+	for _, x := range c.Values {
+		if x.Attribute != attribute || x.Label != "" && x.Label != label || !x.Volts.IsZero() && cmp.Compare(x.Volts.Volts(), volts.Volts()) != 0 {
+			continue
+		}
+		score := 1
+		if x.Label != "" {
+			score += 2
+		}
+		if !x.Volts.IsZero() {
+			score++
+		}
+		if score > best {
+			best, v = score, x
+		}
+	}
+	return v, best > 0
+}
