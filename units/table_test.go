@@ -10,17 +10,22 @@ import (
 	"gapbook.example/units/internal/table"
 )
 
-func TestGeneratedFileIsCurrent(t *testing.T) {
-	want, err := table.Source()
-	if err != nil {
-		t.Fatal(err)
-	}
-	got, err := os.ReadFile("zz_generated.go")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Error("zz_generated.go is stale: run go generate ./units")
+func TestGeneratedFilesAreCurrent(t *testing.T) {
+	for name, source := range map[string]func() ([]byte, error){
+		"zz_generated.go":      table.Source,
+		"zz_generated_test.go": table.TestSource,
+	} {
+		want, err := source()
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(got, want) {
+			t.Errorf("%s is stale: run go generate ./units", name)
+		}
 	}
 }
 
