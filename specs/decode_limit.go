@@ -169,6 +169,7 @@ var rangeFields = []table.Field[MeterRange]{
 	table.Share("percent", "share of the reading", "1.2 %", func(r *MeterRange) *float64 { return &r.Percent }),
 	table.Number("counts", "steps of the last digit shown", "3", func(r *MeterRange) *float64 { return &r.Counts }),
 	table.Text("absolute", "a fixed distance", "0.0005 in", func(r *MeterRange) *string { return &r.Absolute.Text }),
+	table.Text("reach", "the most that any such meter shows", "1 MΩ", func(r *MeterRange) *string { return &r.Reach.Text }),
 	table.Text("place", "place in the source", "page 12", func(r *MeterRange) *string { return &r.Place }),
 	table.Required(table.Word("basis", "what kind of word it rests on", "common-practice", basisWords, func(r *MeterRange, s string) { r.Basis = Basis(s) })),
 	table.Text("note", "a remark", "what such meters usually claim", func(r *MeterRange) *string { return &r.Note }),
@@ -192,12 +193,18 @@ func decodeMeter(doc *gate.Doc) (*Meter, gate.Problems) {
 			claims(w, q, func(_, source string, leaf *gate.Node) {
 				r := MeterRange{Kind: q.Key, Source: source, At: position(w, leaf)}
 				table.Walk(w, leaf, rangeFields, &r, nil)
-				if r.Absolute.Text != "" {
-					v, err := parseValue(kind, r.Absolute.Text)
-					if err != nil {
-						w.UnitProblem(leaf.Child("absolute"), err)
+				for _, f := range []struct {
+					key   string
+					value *Value
+				}{{"absolute", &r.Absolute}, {"reach", &r.Reach}} {
+					if f.value.Text == "" {
+						continue
 					}
-					r.Absolute = v
+					v, err := parseValue(kind, f.value.Text)
+					if err != nil {
+						w.UnitProblem(leaf.Child(f.key), err)
+					}
+					*f.value = v
 				}
 				m.Ranges = append(m.Ranges, r)
 			})

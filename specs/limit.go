@@ -79,11 +79,13 @@ type MeterRange struct {
 	Counts float64
 	// Absolute is a fixed distance; absent means none.
 	Absolute Value
-	Source   string
-	Place    string
-	Basis    Basis
-	Note     string
-	At       Position
+	// Reach is the most that any such meter shows; absent means not stated.
+	Reach  Value
+	Source string
+	Place  string
+	Basis  Basis
+	Note   string
+	At     Position
 }
 
 // A Caution is a warning printed beside a step or a finding.

@@ -261,7 +261,7 @@ func (c *checker) judge(reading meter.Reading, info specs.QuantityInfo, limits *
 	for i, f := range g.figures {
 		bands[i] = c.band(f, limits)
 	}
-	rule := meter.Rule{Copper: info.Copper}
+	rule := c.rule(info)
 	j := judgement{group: g, several: meter.JudgeAll(reading, bands, rule)}
 	j.first, j.figure = j.several.Results[0], g.figures[0]
 	for i, res := range j.several.Results {
@@ -270,6 +270,18 @@ func (c *checker) judge(reading meter.Reading, info specs.QuantityInfo, limits *
 		}
 	}
 	return j
+}
+
+// rule takes what the trade assumes where nobody said from the book.
+func (c *checker) rule(info specs.QuantityInfo) meter.Rule {
+	rule := meter.Rule{Copper: info.Copper}
+	if _, r, ok := c.book.UsualMeter(units.KindTemperatureDifference); ok {
+		rule.Spread, _ = r.Absolute.Quantity.TemperatureDifference()
+	}
+	if _, r, ok := c.book.UsualMeter(units.KindResistance); ok {
+		rule.OpenAbove, _ = r.Reach.Quantity.Resistance()
+	}
+	return rule
 }
 
 // band turns a figure of the book into limits, opening a bare nominal by the
