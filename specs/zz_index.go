@@ -2,7 +2,7 @@
 
 package specs
 
-const indexDigest = "ab69dfd13d54d411"
+const indexDigest = "e1eb8316ffe5c12e"
 
 var indexEntries = []Entry{
 	{ID: "ajs-16-18", File: "engines/ajs-16-18.toml", Maker: "A.J.S.", Label: "A.J.S. 350/500 single", Class: "motorcycle, four-stroke single, rotating-armature HT magneto", System: "rotor-magneto-points", Models: []string{"16", "18"}, Aliases: nil, Cycle: 4, Cylinders: 1, Figures: 2, SetAside: 0, Verified: 0, Disputed: 0, HasPoints: true, HasTiming: false},
@@ -434,7 +434,7 @@ var indexUsual = []alias{
 	{"pressure", "meter-compression-gauge"},
 	{"resistance", "meter-hand"},
 	{"speed", "meter-tachometer"},
-	{"temperature_difference", "meter-thermometer"},
+	{"temperature_difference", "meter-no-thermometer"},
 	{"torque", "meter-torque-wrench"},
 	{"voltage", "meter-hand"},
 }
@@ -499,7 +499,7 @@ var indexSources = []string{"ac43-13-1b", "advice-bmw-classic-points", "advice-b
 
 var indexLimits = []string{"advance-full", "advance-range", "advance-start", "air-gap", "ballast", "battery-charge-coil", "battery-charge-coil-peak", "battery-cranking", "battery-rest", "bore", "cap", "cdi-output-peak", "charge-coil", "charge-coil-peak", "charge-coil-volts", "coil-feed", "coil-insulation", "coil-screw", "compression", "compression-spread", "condenser", "condenser-insulation", "condenser-proof", "crank-radius", "cranking", "cycle", "cylinders", "displacement", "dwell-angle", "dwell-angle-crank", "dwell-share", "edge-gap", "edge-gap-distance", "exciter", "exciter-peak", "exciter-volts", "feed-drop", "flywheel-nut", "gap-per-degree", "generator-volts", "governed", "ground-drop", "head-bolt", "idle", "impulse-release", "interval", "interval-distance", "lead", "lead-per-length", "lighting-coil", "lighting-coil-peak", "lighting-coil-volts", "magnet-pull", "magneto-ratio", "no-load", "overspeed", "plug-gap", "plug-hex", "plug-hole-slant", "plug-reach", "plug-thread", "plug-torque", "plug-turn", "points-drop", "points-gap", "points-opening-limit", "points-resistance", "points-spring", "power", "primary", "primary-current", "primary-inductance", "primary-peak", "primary-total", "rated", "ratio", "regulated", "rod-length", "rotor-clamp", "rotor-nut", "secondary", "secondary-inductance", "secondary-volts", "source-coil", "spark-test-gap", "stator", "stop-switch", "stroke", "system-voltage", "timing", "timing-mark", "timing-piston", "timing-speed", "timing-tolerance", "trigger-coil", "trigger-coil-peak", "trigger-coil-volts", "trigger-gap", "turns-ratio", "valve-clearance"}
 
-var indexMeters = []string{"meter-analogue", "meter-bench", "meter-caliper", "meter-capacitance", "meter-compression-gauge", "meter-degree-wheel", "meter-dial-gauge", "meter-feelers", "meter-hand", "meter-insulation-tester", "meter-pocket", "meter-rule", "meter-spring-scale", "meter-tachometer", "meter-thermometer", "meter-timing-light", "meter-torque-wrench"}
+var indexMeters = []string{"meter-analogue", "meter-bench", "meter-caliper", "meter-capacitance", "meter-compression-gauge", "meter-degree-wheel", "meter-dial-gauge", "meter-feelers", "meter-hand", "meter-insulation-tester", "meter-no-thermometer", "meter-pocket", "meter-rule", "meter-spring-scale", "meter-tachometer", "meter-thermometer", "meter-timing-light", "meter-torque-wrench"}
 
 var indexSwitches = []string{"battery-bypass", "battery-six", "battery-three", "feed-two", "magneto-five", "magneto-four", "magneto-six", "numbered-five", "stop-two-lead"}
 
