@@ -1,0 +1,381 @@
+package specs
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gapbook.example/specs/gate"
+	"gapbook.example/specs/table"
+	"gapbook.example/units"
+)
+
+// Lint runs every lint rule over every table of the book and returns what the
+// rules find, sorted by file, line and column. Each problem carries the stable
+// code of its rule. Nil means that no rule finds anything.
+//
+// Decoding refuses what cannot be read; lint looks for what can be read and is
+// still likely to be wrong: a limit taken for a nominal, two units of a page
+// that differ, a second source that is the first one again.
+//
+// Lint reads all tables, also of a book that has read none yet. It is meant
+// for tests and tools, not for the way to a reading.
+func (b *Book) Lint() gate.Problems { return b.lint(lintRules) }
+
+// A lintRule is one rule. Exactly one of its checks is set.
+type lintRule struct {
+	// code is the stable code of the rule's problems.
+	code string
+	// claim looks at one claim of an engine or limits table.
+	claim func(*linter, claim)
+	// table looks at one table.
+	table func(*linter, *linted)
+	// book looks at the whole book.
+	book func(*linter)
+}
+
+// lintRules are all rules, in the order in which problems of one place print.
+var lintRules = []lintRule{
+	ruleLimitWords, ruleNominalLimit, ruleTimingSpan, rulePrintedList, // how limits are taken from the page
+	rulePrinted, ruleAlso, // whether the numbers are the page's
+	rulePlausible, ruleDisplacement, rulePiston, // whether they can be true
+	ruleAlike, ruleBasis, ruleVerified, ruleDisputed, ruleSecondSource, ruleDamage, // what stands beside them
+	ruleRelated, ruleSources, ruleUnusedSource, ruleInvented, // what stands behind them
+	ruleOrder, ruleSpelling, ruleCharacters, ruleLength, // how they are written down
+}
+
+// A linter carries what the rules need and what they found.
+type linter struct {
+	book     *Book
+	tables   []*linted
+	rule     lintRule
+	problems gate.Problems
+}
+
+// linted is one table with the document it was decoded from.
+type linted struct {
+	file   string
+	doc    *gate.Doc
+	value  any     // *Engine, *Source, *Limits and so on, as decoded
+	claims []claim // of engines and limits, in the order of the file
+	nodes  map[Position]*gate.Node
+}
+
+// nodeAt returns the table of the document that a decoded value came from.
+func (t *linted) nodeAt(at Position) *gate.Node { return t.nodes[at] }
+
+// A claim is a figure with its node in the document.
+type claim struct {
+	*Figure
+	info  QuantityInfo
+	table *linted
+	node  *gate.Node
+	// class marks a class figure or plausible band of a limits table.
+	class bool
+}
+
+func (b *Book) lint(rules []lintRule) gate.Problems {
+	l := &linter{book: b}
+	l.load()
+	for _, l.rule = range rules {
+		if l.rule.book != nil {
+			l.rule.book(l)
+		}
+		for _, t := range l.tables {
+			if l.rule.table != nil {
+				l.rule.table(l, t)
+			}
+			for _, c := range t.claims {
+				if l.rule.claim != nil {
+					l.rule.claim(l, c)
+				}
+			}
+		}
+	}
+	l.problems.Sort()
+	return l.problems
+}
+
+// load reads every table of the book with its document.
+func (l *linter) load() {
+	b := l.book
+	add := func(file string, value any) {
+		doc := b.document(file)
+		t := &linted{file: doc.File, doc: doc, value: value, nodes: make(map[Position]*gate.Node)}
+		collectTables(doc, doc.Root, t.nodes)
+		figures := func(list []Figure, class bool) {
+			for i := range list {
+				info, _ := Quantity(list[i].Quantity)
+				t.claims = append(t.claims, claim{Figure: &list[i], info: info, table: t, node: t.nodes[list[i].At], class: class})
+			}
+		}
+		switch v := value.(type) {
+		case *Engine:
+			figures(v.Figures, false)
+		case *Limits:
+			figures(v.Plausible, true)
+			figures(v.Bands, true)
+		}
+		l.tables = append(l.tables, t)
+	}
+	for _, c := range b.cautions {
+		file := "cautions/" + c.id + ".toml"
+		add(file, read(b, file, decodeCaution))
+	}
+	for i, e := range b.entries {
+		add(e.File, b.engineAt(i))
+	}
+	for _, id := range b.limits {
+		file := "limits/" + id + ".toml"
+		add(file, read(b, file, decodeLimits))
+	}
+	for _, id := range b.meters {
+		file := "limits/" + id + ".toml"
+		add(file, read(b, file, decodeMeter))
+	}
+	for _, id := range b.parts {
+		file := "parts/" + id + ".toml"
+		add(file, read(b, file, decodePart))
+	}
+	for _, id := range b.sources {
+		file := "sources/" + id + ".toml"
+		add(file, read(b, file, decodeSource))
+	}
+	for _, id := range b.switches {
+		file := "switches/" + id + ".toml"
+		add(file, read(b, file, decodeSwitch))
+	}
+	for _, id := range b.wires {
+		file := "wires/" + id + ".toml"
+		add(file, read(b, file, decodeWire))
+	}
+}
+
+// document reads a table's document once more; decoding keeps only the values.
+// Whoever lints has an open book, so a problem here is a programmer's error.
+func (b *Book) document(file string) *gate.Doc {
+	for _, l := range slices.Backward(b.layers) {
+		if !l.has(file) {
+			continue
+		}
+		doc, problems := gate.ReadFile(l.fsys, file)
+		if problems != nil {
+			panic("specs: the open book cannot be read again: " + problems.Error())
+		}
+		doc.File = l.prefix + file
+		return doc
+	}
+	panic("specs: the open book has lost the table " + file)
+}
+
+func collectTables(doc *gate.Doc, n *gate.Node, into map[Position]*gate.Node) {
+	for _, c := range n.Children {
+		if c.IsTable {
+			into[Position{File: doc.File, Line: c.Line, Col: c.Col}] = c
+			collectTables(doc, c, into)
+		}
+	}
+}
+
+// at reports a problem at a node of a table.
+func (l *linter) at(t *linted, n *gate.Node, message, hint string) {
+	l.problems = append(l.problems, n.Problem(t.file, l.rule.code, message, hint))
+}
+
+// claim reports a problem with a claim: at the value of the field named, or at
+// the head of the claim's table where there is no such field.
+func (l *linter) claim(c claim, field, message, hint string) {
+	if n := c.node.Child(field); n != nil {
+		l.problems = append(l.problems, n.ValueProblem(c.table.file, l.rule.code, message, hint))
+		return
+	}
+	l.at(c.table, c.node, message, hint)
+}
+
+// engine returns the table of an engine by id or alias.
+func (l *linter) engine(id string) *linted {
+	e, err := l.book.Engine(id)
+	if err != nil {
+		return nil
+	}
+	for _, t := range l.tables {
+		if t.value == any(e) {
+			return t
+		}
+	}
+	return nil
+}
+
+// values returns the figures of a claim with the names of their keys.
+func (c claim) values() []namedValue { return c.Band.values() }
+
+func (b Band) values() []namedValue {
+	var out []namedValue
+	for _, v := range []namedValue{{"min", b.Min}, {"nominal", b.Nominal}, {"max", b.Max}} {
+		if !v.IsZero() {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+type namedValue struct {
+	key string
+	Value
+}
+
+// span is the least and the greatest value a band allows, with the rounding of
+// its printed figures: half a step of the last place either way. Limits go
+// before a nominal; an end without limit is infinite.
+func (b Band) span() (low, high float64) {
+	low, high = math.Inf(-1), math.Inf(1)
+	if !b.HasLimits() && !b.Nominal.IsZero() {
+		low, high = b.Nominal.rounded()
+	}
+	if !b.Min.IsZero() {
+		low, _ = b.Min.rounded()
+	}
+	if !b.Max.IsZero() {
+		_, high = b.Max.rounded()
+	}
+	return low, high
+}
+
+// rounded is the value less and plus half a step of its last place, the ends
+// themselves left out, so that 0.4 mm and 0.5 mm have nothing in common. A
+// fraction is exact: 7/16 in is not "a sixteenth, give or take half of one".
+func (v Value) rounded() (low, high float64) {
+	return v.within(1 - 1e-6)
+}
+
+// within is the value less and plus a share of half a step of its last place.
+func (v Value) within(share float64) (low, high float64) {
+	x, half := v.Quantity.SI(), v.Step/2*share
+	if number, _, _ := strings.Cut(v.Text, " "); strings.Contains(number, "/") {
+		half = 0
+	}
+	half += math.Abs(x) * tiny
+	return x - half, x + half
+}
+
+// tiny is far below any printed resolution and far above the rounding of
+// float64 arithmetic.
+const tiny = 1e-9
+
+// meet reports whether two bands have a value in common, within the printed
+// resolution of both.
+func meet(a, b Band) bool {
+	al, ah := a.span()
+	bl, bh := b.span()
+	return al <= bh && bl <= ah
+}
+
+// same reports whether two bands say the same: each end of one is that of the
+// other, within the printed resolution of both.
+func same(a, b Band) bool {
+	equal := func(x, y Value) bool {
+		if x.IsZero() || y.IsZero() {
+			return x.IsZero() == y.IsZero()
+		}
+		xl, xh := x.rounded()
+		yl, yh := y.rounded()
+		return xl <= yh && yl <= xh
+	}
+	return equal(a.Min, b.Min) && equal(a.Nominal, b.Nominal) && equal(a.Max, b.Max)
+}
+
+// bands are the claim's figure in every unit the page prints it in.
+func (c claim) bands() []Band { return append([]Band{c.Band}, c.Also...) }
+
+// agrees reports whether two claims have a value in common in any of the units
+// they print. Facts in words cannot be compared and count as agreeing.
+func agrees(a, b claim) bool { return anyBand(a, b, meet) }
+
+// saysSame reports whether two claims print the same figure in any unit.
+func saysSame(a, b claim) bool { return anyBand(a, b, same) }
+
+func anyBand(a, b claim, ok func(a, b Band) bool) bool {
+	if a.Band.IsZero() || b.Band.IsZero() {
+		return true
+	}
+	for _, x := range a.bands() {
+		for _, y := range b.bands() {
+			if ok(x, y) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// circumstances spells what a claim holds for, to tell claims apart.
+func (c claim) circumstances() string {
+	parts := []string{c.Condition, strings.Join(c.Models, "|"), c.Years, c.TestPoints, strings.Join(c.Systems, "|"), c.When}
+	if c.HasTemperature {
+		parts = append(parts, c.Temperature.String())
+	}
+	if !c.RPM.IsZero() {
+		parts = append(parts, c.RPM.String())
+	}
+	if !c.Volts.IsZero() {
+		parts = append(parts, c.Volts.String())
+	}
+	return strings.Join(parts, "\x00")
+}
+
+// apart reports whether two claims hold for different things by what they say
+// themselves: other models, other years, other points of measuring, another
+// temperature or speed, another condition. What only one of them states does
+// not part them.
+func apart(a, b claim) bool {
+	words := func(x, y string) bool { return x != "" && y != "" && x != y }
+	switch {
+	case words(a.Condition, b.Condition), words(a.Years, b.Years), words(a.TestPoints, b.TestPoints):
+		return true
+	case a.HasTemperature && b.HasTemperature && a.Temperature != b.Temperature:
+		return true
+	case !a.RPM.IsZero() && !b.RPM.IsZero() && a.RPM != b.RPM:
+		return true
+	}
+	if len(a.Models) == 0 || len(b.Models) == 0 {
+		return false
+	}
+	return !slices.ContainsFunc(a.Models, func(m string) bool { return slices.Contains(b.Models, m) })
+}
+
+// quantityWithLabel names the group of claims that speak of one thing.
+func (c claim) quantityWithLabel() string {
+	if c.Label == "" {
+		return string(c.Quantity)
+	}
+	return string(c.Quantity) + "." + c.Label
+}
+
+// fieldKeys lists the keys of a table of fields.
+func fieldKeys[T any](fields []table.Field[T]) []string {
+	keys := make([]string, len(fields))
+	for i, f := range fields {
+		keys[i] = f.Key
+	}
+	return keys
+}
+
+// percent prints a share for messages.
+func percent(x float64) string { return fmt.Sprintf("%.1f %%", 100*math.Abs(x)) }
+
+// show prints an SI value of a kind for messages, in the unit of a like value.
+func show(k units.Kind, si float64, like Value) string {
+	q := units.FromSI(k, si)
+	if w, err := units.ParseWritten(k, like.Text, true); err == nil {
+		if text, ok := q.In(w.Unit); ok && len(text) <= 12 {
+			return text
+		}
+		decimals := 0
+		if _, places, ok := strings.Cut(w.Number, "."); ok {
+			decimals = len(places)
+		}
+		return q.Text(w.Unit, decimals+1)
+	}
+	return q.Display()
+}
