@@ -1,0 +1,218 @@
+package spark
+
+import "math"
+
+// What the gap and the points may do before a run is given up: a gap that
+// relights more than this is reported as capped.
+const (
+	mostStrikes = 60
+	mostEvents  = 400
+)
+
+// A stretch is one segment of a run as it is kept for traces and audits.
+type stretch struct {
+	set     setting
+	sign    float64 // polarity of the burning gap
+	from    vector
+	start   float64 // since the points opened
+	seconds float64
+}
+
+// A runner follows one spark. It lives on the stack: it holds all phases and
+// needs no other memory.
+type runner struct {
+	c      *circuit
+	phases [3][2]phase // [contact][burning]
+	log    *[]stretch  // nil unless somebody wants to see every segment
+}
+
+func (r *runner) phase(set setting) (*phase, bool) {
+	b := 0
+	if set.burning {
+		b = 1
+	}
+	p := &r.phases[set.points][b]
+	return p, p.solve(r.c, set)
+}
+
+// opening is the result of one run with the points open.
+type opening struct {
+	plugVolts, plugSeconds       float64
+	primaryVolts, primarySeconds float64
+	fired                        bool
+	fireSeconds                  float64
+	burnSeconds, gapJoules       float64
+	lastSeconds                  float64 // last extinction
+	gapCoulombs                  float64
+	strikes, arcs                int
+	capped                       bool
+}
+
+// close runs the closed phase from rest and returns the state at opening.
+func (r *runner) close(z *vector) bool {
+	set := setting{points: closed}
+	p, ok := r.phase(set)
+	if !ok {
+		return false
+	}
+	var rest, zero vector
+	r.c.rest(set, 0, &rest)
+	var s segment
+	s.begin(p, &rest, &zero)
+	if r.log != nil {
+		*r.log = append(*r.log, stretch{set: set, start: -r.c.closedSeconds, seconds: r.c.closedSeconds})
+	}
+	var now instant
+	s.at(r.c.closedSeconds, &now)
+	s.state(&now, z)
+	return true
+}
+
+// open runs from the opening of the points, state z, with the gap or without.
+func (r *runner) open(z vector, gap bool, out *opening) bool {
+	c := r.c
+	*out = opening{}
+	set := setting{points: open}
+	sign := 0.0
+	t, lastOut := 0.0, -1.0 // of the spark, -1: the gap is cold
+	var s segment
+	var waves [3]wave
+	var tracked wave
+	for range mostEvents {
+		left := c.openSeconds - t
+		if left <= 0 {
+			return true
+		}
+		p, ok := r.phase(set)
+		if !ok {
+			return false
+		}
+		var rest vector
+		c.rest(set, sign*c.burnVolts, &rest)
+		s.begin(p, &rest, &z)
+		count := 0
+		pointsWave, gapWave, gapWaveBack := -1, -1, -1
+		if c.arcs {
+			w := &waves[count]
+			switch set.points {
+			case open: // volts - strength
+				o := c.primaryVolts(open)
+				s.wave(&o, w)
+				w.scale(1, -(c.arcStartVolts + c.arcRiseVoltsPerSecond*t))
+				w.slope = -c.arcRiseVoltsPerSecond
+			case arcing: // holding current - current
+				o := c.pointsCurrent(arcing)
+				s.wave(&o, w)
+				w.scale(-1, c.arcHoldAmperes)
+			}
+			pointsWave = count
+			count++
+		}
+		switch {
+		case !gap:
+		case set.burning:
+			o := c.gapCurrent(sign * c.burnVolts)
+			s.wave(&o, &waves[count])
+			waves[count].scale(-sign, c.extinctionAmperes)
+			gapWave = count
+			count++
+		default:
+			o := c.plugVolts()
+			s.wave(&o, &waves[count])
+			waves[count+1] = waves[count]
+			waves[count+1].scale(-1, 0)
+			waves[count].constant -= c.breakdownVolts
+			waves[count+1].constant -= c.breakdownVolts
+			gapWave, gapWaveBack = count, count+1
+			count += 2
+			if c.hot && lastOut >= 0 {
+				s.cool(&waves, gapWave, gapWaveBack, c.breakdownVolts-c.hotVolts, c.hotSeconds, t-lastOut)
+			}
+		}
+		span, which := left, -1
+		if count > 0 {
+			span, which = s.crossing(&waves, count, left)
+		}
+		// Peaks on the way.
+		o := c.primaryVolts(set.points)
+		s.wave(&o, &tracked)
+		best, when := s.peak(&tracked, span, out.primaryVolts, -1)
+		if when >= 0 {
+			out.primaryVolts, out.primarySeconds = best, t+when
+		}
+		if !set.burning {
+			o := c.plugVolts()
+			s.wave(&o, &tracked)
+			best, when := s.peak(&tracked, span, out.plugVolts, -1)
+			if when >= 0 {
+				out.plugVolts, out.plugSeconds = best, t+when
+			}
+		}
+		if r.log != nil {
+			*r.log = append(*r.log, stretch{set: set, sign: sign, from: z, start: t, seconds: span})
+		}
+		var now instant
+		s.at(span, &now)
+		if set.burning {
+			o := c.gapCurrent(sign * c.burnVolts)
+			s.wave(&o, &tracked)
+			coulombs := sign * s.area(&tracked, &now)
+			out.gapCoulombs += sign * coulombs
+			out.gapJoules += c.burnVolts*coulombs + c.burnOhms*s.areaSquare(&tracked, &now)
+			out.burnSeconds += span
+			out.lastSeconds = t + span
+		}
+		t += span
+		if which < 0 {
+			return true
+		}
+		s.state(&now, &z)
+		switch {
+		case which == pointsWave && set.points == open:
+			set.points = arcing
+			out.arcs++
+		case which == pointsWave:
+			set.points = open
+		case set.burning:
+			set.burning = false
+			sign = 0
+			lastOut = t
+		default:
+			set.burning = true
+			sign = 1
+			if which == gapWaveBack {
+				sign = -1
+			}
+			out.strikes++
+			if !out.fired {
+				out.fired, out.fireSeconds = true, t
+			}
+			if out.strikes >= mostStrikes {
+				out.capped = true
+				return true
+			}
+		}
+	}
+	out.capped = true
+	return true
+}
+
+// cool adds the gap's memory to the waves of an unlit gap: its threshold is
+// breakdown - (breakdown - hot) e^{-t/τ}, one more mode of the difference.
+func (s *segment) cool(waves *[3]wave, i, j int, drop, seconds, since float64) {
+	k := s.m
+	s.m++
+	s.column[k] = -1
+	s.re[k], s.im[k], s.size[k] = -1/seconds, 0, 1/seconds
+	s.gr[k], s.gi[k] = 0, 0
+	for n := range waves {
+		waves[n].set(s, k, 0, 0)
+	}
+	x := since / seconds
+	f := 0.0
+	if x < 60 {
+		f = drop * math.Exp(-x)
+	}
+	waves[i].set(s, k, f, 0)
+	waves[j].set(s, k, f, 0)
+}
