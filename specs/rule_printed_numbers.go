@@ -386,7 +386,7 @@ func (p *printedText) readings(n printedNumber, i int, own string) []reading {
 	var out []reading
 	in := func(unit string) {
 		text := n.text
-		if n.fraction && p.kind != units.KindLength {
+		if n.fraction && unit != "in" { // only inches are read as fractions
 			text = decimalOf(text)
 		}
 		if unit != "" {
