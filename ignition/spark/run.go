@@ -58,7 +58,8 @@ func (r *runner) close(z *vector) bool {
 	var rest, zero vector
 	r.c.rest(set, 0, &rest)
 	var s segment
-	s.begin(p, &rest, &zero)
+	s.phase = p
+	s.begin(&rest, &zero)
 	if r.log != nil {
 		*r.log = append(*r.log, stretch{set: set, start: -r.c.closedSeconds, seconds: r.c.closedSeconds})
 	}
@@ -89,7 +90,8 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 		}
 		var rest vector
 		c.rest(set, sign*c.burnVolts, &rest)
-		s.begin(p, &rest, &z)
+		s.phase = p
+		s.begin(&rest, &z)
 		count := 0
 		pointsWave, gapWave, gapWaveBack := -1, -1, -1
 		if c.arcs {
@@ -140,7 +142,7 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 		if when >= 0 {
 			out.primaryVolts, out.primarySeconds = best, t+when
 		}
-		if !set.burning {
+		if !gap {
 			o := c.plugVolts()
 			s.wave(&o, &tracked)
 			best, when := s.peak(&tracked, span, out.plugVolts, -1)

@@ -18,9 +18,10 @@ type segment struct {
 	gr, gi       [maxModes]float64
 }
 
-// begin sets the segment up at state z.
-func (s *segment) begin(p *phase, rest, z *vector) {
-	s.phase = p
+// begin sets the segment up at state z. The caller has set s.phase: setting it
+// here would hide from the compiler that it stays on the stack.
+func (s *segment) begin(rest, z *vector) {
+	p := s.phase
 	s.rest = *rest
 	var x, g vector
 	for i := range p.n {
