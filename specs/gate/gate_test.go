@@ -259,6 +259,10 @@ func TestMessagesTeach(t *testing.T) {
 		{"a = \"x\n", `f:1:5: a: the text that opens here is not closed on its line (unclosed); write " behind it`},
 		{"a = .22 mfd", `f:1:5: a: ".22" starts with a point (bad-number); write a digit before the point; with a unit, all in quotes`},
 		{"a = 020", `f:1:5: a: "020" is not a number as TOML writes it (bad-number); no zeros in front, a digit on both sides of the point and of every _`},
+		{"a = +.5", `f:1:5: a: "+.5" starts with a point (bad-number); write a digit before the point; with a unit, all in quotes`},
+		{"a = -.5", `f:1:5: a: "-.5" starts with a point (bad-number); write a digit before the point; with a unit, all in quotes`},
+		{"a = -5.", `f:1:5: a: "-5." is not a number as TOML writes it (bad-number); no zeros in front, a digit on both sides of the point and of every _`},
+		{"a = x.5", `f:1:5: a: "x.5" is not a value (bad-value); text goes into quotes: "x.5"`},
 		{"a = True", `f:1:5: a: "True" is not a value (bad-value); write true in small letters`},
 		{"a = ]", `f:1:5: a: ']' where a value should stand (no-value); write a value, "" for an empty text`},
 		{"a = 07:32", `f:1:5: a: "07:32" has no seconds (toml-1.1); write the seconds (TOML 1.0), as in 07:32:00`},
@@ -289,6 +293,7 @@ func TestFiles(t *testing.T) {
 	fsys := fstest.MapFS{
 		"good.toml":      {Data: []byte("a = 1\n")},
 		"empty.toml":     {},
+		"full.toml":      {Data: bytes.Repeat([]byte("\n"), gate.MaxBytes)},
 		"big.toml":       {Data: big},
 		"dir.toml/x":     {},
 		"truncated.toml": {Data: []byte("a = [1,")},
@@ -298,6 +303,7 @@ func TestFiles(t *testing.T) {
 	}
 	want := map[string]string{
 		"good.toml":      "",
+		"full.toml":      "",
 		"empty.toml":     "",
 		"big.toml":       "0:0 too-big",
 		"dir.toml":       "0:0 folder",
@@ -326,6 +332,9 @@ func TestFiles(t *testing.T) {
 		path := filepath.Join(dir, name)
 		doc, ps = gate.ReadPath(path)
 		check("path", path, doc, ps, want)
+	}
+	if _, ps := gate.ReadFile(fsys, "big.toml"); !strings.Contains(ps.Error(), "524288 bytes; the limit is 262144 (256 KiB)") {
+		t.Errorf("the size is not in the message: %v", ps)
 	}
 	doc, ps := gate.ReadFile(fsys, "../x.toml")
 	// MapFS says "does not exist", which is as good; a real folder says more.
