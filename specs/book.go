@@ -426,6 +426,8 @@ func listTables(fsys fs.FS, prefix string) ([]string, gate.Problems) {
 			}
 			continue
 		}
+		slices.SortFunc(list, func(x, y fs.DirEntry) int { return cmp.Compare(x.Name(), y.Name()) })
+		slices.SortFunc(list, func(x, y fs.DirEntry) int { return cmp.Compare(x.Name(), y.Name()) })
 		for _, d := range list {
 			name := path.Join(dir, d.Name())
 			if d.IsDir() || !strings.HasSuffix(d.Name(), ".toml") {
@@ -433,6 +435,10 @@ func listTables(fsys fs.FS, prefix string) ([]string, gate.Problems) {
 			}
 			if !fileName.MatchString(d.Name()) || reservedName(d.Name()) {
 				problems = append(problems, gate.Problem{File: prefix + name, Code: "bad-file-name", Message: "the name of a table is lower-case words of letters and digits joined by single dashes, and no device name", Hint: "rename it, such as orchard-pump-6.toml"})
+				continue
+			}
+			if dir == "engines" && slices.Contains(files, d.Name()) {
+				problems = append(problems, gate.Problem{File: prefix + name, Code: "table-twice", Message: "the folder holds this engine twice, here and at its top", Hint: "take one of the two out"})
 				continue
 			}
 			files = append(files, name)
