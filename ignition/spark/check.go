@@ -192,12 +192,13 @@ func (p *Parts) circuit(c *circuit, k *checker) {
 	c.contactOhms = max(k.take("points.contact_resistance", p.Points.ContactResistance.Ohms()), leastContactOhms)
 	if a := p.Points.Arc; a != nil && p.Switch == nil {
 		c.arcs = true
+		before := len(k.problems)
 		c.arcVolts = k.take("points.arc.voltage", a.Voltage.Volts())
 		c.arcOhms = max(k.take("points.arc.resistance", a.Resistance.Ohms()), leastContactOhms)
 		c.arcHoldAmperes = k.take("points.arc.holding_current", a.HoldingCurrent.Amperes())
 		c.arcStartVolts = k.take("points.arc.strength_start", a.StrengthStart.Volts())
 		c.arcRiseVoltsPerSecond = k.take("points.arc.strength_rise", a.StrengthRise.VoltsPerSecond())
-		if least := c.arcVolts + c.arcOhms*c.arcHoldAmperes; c.arcStartVolts <= least {
+		if least := c.arcVolts + c.arcOhms*c.arcHoldAmperes; before == len(k.problems) && c.arcStartVolts <= least {
 			k.add("points.arc.strength_start", "it is "+amount(c.arcStartVolts, "V")+", and an arc that strikes there could not hold", "it has to be more than "+amount(least, "V")+", the arc's voltage at its holding current")
 		}
 	}
@@ -205,7 +206,7 @@ func (p *Parts) circuit(c *circuit, k *checker) {
 		c.contactVolts = k.take("switch.saturation", w.Saturation.Volts())
 		c.contactOhms = max(k.take("switch.resistance", w.Resistance.Ohms()), leastContactOhms)
 		c.limitAmperes = k.take("switch.limit", w.Limit.Amperes())
-		if c.contactVolts >= c.batteryVolts {
+		if len(k.problems) == 0 && c.contactVolts >= c.batteryVolts {
 			k.add("switch.saturation", "it is "+amount(c.contactVolts, "V")+", and the battery gives "+amount(c.batteryVolts, "V")+": no current flows", "")
 		}
 	}
@@ -213,6 +214,7 @@ func (p *Parts) circuit(c *circuit, k *checker) {
 	c.seriesOhms = k.take("condenser.series_resistance", p.Condenser.SeriesResistance.Ohms())
 	c.leakSiemens = siemens(k.take("condenser.leakage", p.Condenser.Leakage.Ohms()))
 	c.leadOhms = k.take("lead.resistance", p.Lead.Ohms())
+	before := len(k.problems)
 	c.plugFarads = max(k.take("plug.capacitance", p.Plug.Capacitance.Farads()), leastPlugFarads)
 	c.shuntSiemens = siemens(k.take("plug.shunt", p.Plug.Shunt.Ohms()))
 	c.breakdownVolts = k.take("plug.breakdown", p.Plug.Breakdown.Volts())
@@ -220,16 +222,18 @@ func (p *Parts) circuit(c *circuit, k *checker) {
 	c.burnOhms = max(k.take("plug.burning_resistance", p.Plug.BurningResistance.Ohms()), leastBurningOhms)
 	c.extinctionAmperes = k.take("plug.extinction_current", p.Plug.ExtinctionCurrent.Amperes())
 	out := c.burnVolts + c.burnOhms*c.extinctionAmperes
-	if c.breakdownVolts <= out {
+	if before == len(k.problems) && c.breakdownVolts <= out {
 		k.add("plug.breakdown", "it is "+amount(c.breakdownVolts, "V")+", and a spark that starts there could not burn", "it has to be more than "+amount(out, "V")+", the burning voltage at the extinction current")
 	}
 	if h := p.Plug.HotGap; h != nil {
 		c.hot = true
 		c.hotVolts = k.take("plug.hot_gap.breakdown", h.Breakdown.Volts())
 		c.hotSeconds = k.take("plug.hot_gap.recovery", h.Recovery.Seconds())
-		if c.hotVolts > c.breakdownVolts {
+		switch {
+		case before != len(k.problems):
+		case c.hotVolts > c.breakdownVolts:
 			k.add("plug.hot_gap.breakdown", "it is "+amount(c.hotVolts, "V")+", more than the cold gap's "+amount(c.breakdownVolts, "V"), "a gap that has just burned fires at less")
-		} else if c.hotVolts <= out {
+		case c.hotVolts <= out:
 			k.add("plug.hot_gap.breakdown", "it is "+amount(c.hotVolts, "V")+", and a spark that starts there could not burn", "it has to be more than "+amount(out, "V")+", the burning voltage at the extinction current")
 		}
 	}

@@ -66,14 +66,16 @@ type circuit struct {
 	closedSeconds, openSeconds, cycleSeconds float64
 
 	// Derived by prepare.
-	merged              bool // tower and plug are one node
-	third               bool
-	n                   int // states
-	iC, iS, iG          int // index of the condenser, tower, plug state
-	s                   [3][3]float64
-	u                   [3][3]float64
-	windings            int
-	rootC, rootS, rootG float64
+	merged            bool // tower and plug are one node
+	third             bool
+	n                 int // states
+	iC, iS, iG        int // index of the condenser, tower, plug state
+	s                 [3][3]float64
+	u                 [3][3]float64
+	windings          int
+	rootC             float64    // √C of the condenser
+	towerRow, plugRow [2]float64 // volts from the two high-tension states
+	leadRow           float64
 }
 
 // prepare works out what all phases share: the number of states and the
@@ -115,12 +117,14 @@ func (c *circuit) prepare() {
 		c.u[2][0] = -(c.s[2][0]*c.u[0][0] + c.s[2][1]*c.u[1][0]) * c.u[2][2]
 	}
 	c.rootC = math.Sqrt(c.condenserFarads)
-	c.rootS = math.Sqrt(c.towerFarads)
-	c.rootG = math.Sqrt(c.plugFarads)
-	if c.merged {
-		c.rootS = math.Sqrt(c.towerFarads + c.plugFarads)
-		c.rootG = c.rootS
-	}
+	// The high-tension side's two states are the charge that tower and plug
+	// share and the difference between them: a small lead resistance then
+	// touches only the second, and the first keeps its digits.
+	total := c.towerFarads + c.plugFarads
+	share := 1 / math.Sqrt(total)
+	c.towerRow = [2]float64{share, math.Sqrt(c.plugFarads/c.towerFarads) * share}
+	c.plugRow = [2]float64{share, -math.Sqrt(c.towerFarads/c.plugFarads) * share}
+	c.leadRow = math.Sqrt(total / (c.towerFarads * c.plugFarads))
 }
 
 // contact says what the points are doing.
@@ -152,7 +156,8 @@ func (c *circuit) path(p contact) (ohms, volts float64) {
 }
 
 // assemble writes the matrix A of z' = A z + b for one setting, where
-// |z|²/2 is the energy stored: z = [Sᵀ i; √C v].
+// |z|²/2 is the energy stored: z = [Sᵀ i; √C v], the last two turned to sum and
+// difference of the high-tension side.
 func (c *circuit) assemble(set setting, a *matrix) {
 	n := c.n
 	for i := range n {
@@ -181,25 +186,27 @@ func (c *circuit) assemble(set setting, a *matrix) {
 	for i := range m {
 		x := -c.u[i][0] * f / c.rootC
 		a[i][c.iC], a[c.iC][i] = x, -x
-		y := 0.0
 		if i >= 1 {
-			y = -c.u[i][1] / c.rootS
+			y := -c.u[i][1] * c.towerRow[0]
+			a[i][c.iS], a[c.iS][i] = y, -y
+			if !c.merged {
+				y = -c.u[i][1] * c.towerRow[1]
+				a[i][c.iG], a[c.iG][i] = y, -y
+			}
 		}
-		a[i][c.iS], a[c.iS][i] = y, -y
 	}
 	a[c.iC][c.iC] = -(1/sum + c.leakSiemens) / (c.rootC * c.rootC)
 	gap := c.shuntSiemens
 	if set.burning {
 		gap += 1 / c.burnOhms
 	}
+	s, g := c.towerRow, c.plugRow
+	a[c.iS][c.iS] = -(c.coreSiemens + gap) * s[0] * s[0]
 	if c.merged {
-		a[c.iS][c.iS] = -(c.coreSiemens + gap) / (c.rootS * c.rootS)
 		return
 	}
-	lead := 1 / c.leadOhms
-	a[c.iS][c.iS] = -(c.coreSiemens + lead) / (c.rootS * c.rootS)
-	a[c.iG][c.iG] = -(lead + gap) / (c.rootG * c.rootG)
-	x := lead / (c.rootS * c.rootG)
+	a[c.iG][c.iG] = -(c.coreSiemens*s[1]*s[1] + gap*g[1]*g[1] + c.leadRow*c.leadRow/c.leadOhms)
+	x := -(c.coreSiemens*s[0]*s[1] + gap*g[0]*g[1])
 	a[c.iS][c.iG], a[c.iG][c.iS] = x, x
 }
 
@@ -238,10 +245,12 @@ func (c *circuit) energyState(i1, i2, i3, vC, vS, vG float64, z *vector) {
 		z[2] = c.s[2][2] * i3
 	}
 	z[c.iC] = c.rootC * vC
-	z[c.iS] = c.rootS * vS
-	if !c.merged {
-		z[c.iG] = c.rootG * vG
+	if c.merged {
+		z[c.iS] = vS / c.towerRow[0]
+		return
 	}
+	z[c.iS] = (c.towerFarads*vS + c.plugFarads*vG) * c.towerRow[0]
+	z[c.iG] = (vS - vG) / c.leadRow
 }
 
 // An output is a linear form of the state and a constant.
@@ -261,13 +270,19 @@ func (c *circuit) current(w int) (o output) {
 
 // plugVolts is the voltage across the gap, positive in the opening sense.
 func (c *circuit) plugVolts() (o output) {
-	o.row[c.iG] = 1 / c.rootG
+	o.row[c.iS] = c.plugRow[0]
+	if !c.merged {
+		o.row[c.iG] = c.plugRow[1]
+	}
 	return o
 }
 
 // towerVolts is the voltage at the coil's tower.
 func (c *circuit) towerVolts() (o output) {
-	o.row[c.iS] = 1 / c.rootS
+	o.row[c.iS] = c.towerRow[0]
+	if !c.merged {
+		o.row[c.iG] = c.towerRow[1]
+	}
 	return o
 }
 
@@ -303,7 +318,10 @@ func (c *circuit) pointsCurrent(p contact) (o output) {
 
 // gapCurrent is the current through the burning gap.
 func (c *circuit) gapCurrent(gapVolts float64) (o output) {
-	o.row[c.iG] = 1 / (c.rootG * c.burnOhms)
+	o = c.plugVolts()
+	for i := c.iS; i <= c.iG; i++ {
+		o.row[i] /= c.burnOhms
+	}
 	o.constant = -gapVolts / c.burnOhms
 	return o
 }

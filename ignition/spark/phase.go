@@ -37,7 +37,29 @@ func (p *phase) solve(c *circuit, set setting) bool {
 				a[i][i] *= 1 + d*float64(i+1)
 			}
 		}
-		if eigen(c.n, &a, &p.v, &p.re, &p.im) && p.factor() {
+		// Fast states first: QR then keeps the digits of the slow modes, which
+		// would drown in the rounding of the fast ones the other way round.
+		var order [maxStates]int
+		for i := range c.n {
+			j := i
+			for ; j > 0 && math.Abs(a[i][i]) > math.Abs(a[order[j-1]][order[j-1]]); j-- {
+				order[j] = order[j-1]
+			}
+			order[j] = i
+		}
+		var graded, v matrix
+		for i := range c.n {
+			for j := range c.n {
+				graded[i][j] = a[order[i]][order[j]]
+			}
+		}
+		if !eigen(c.n, &graded, &v, &p.re, &p.im) {
+			continue
+		}
+		for i := range c.n {
+			p.v[order[i]] = v[i]
+		}
+		if p.factor() {
 			return true
 		}
 	}
