@@ -54,13 +54,18 @@ type layer struct {
 // An Entry is one engine in the index: enough to find and list it without
 // reading its table.
 type Entry struct {
-	ID, File             string
-	Maker, Label, Class  string
-	System               string
-	Models, Aliases      []string
-	Cycle, Cylinders     int
-	Figures, SetAside    int
-	Verified, Disputed   int
+	// ID is the engine's id and File its table below the folder of the book.
+	ID, File string
+	// Maker, Label, Class and System are those of its identity.
+	Maker, Label, Class, System string
+	// Models and Aliases are its model names and the ids it had before.
+	Models, Aliases []string
+	// Cycle is strokes a cycle and Cylinders their number; zero is unknown.
+	Cycle, Cylinders int
+	// Figures counts its claims and SetAside those that cannot be used;
+	// Verified and Disputed count claims of that status.
+	Figures, SetAside, Verified, Disputed int
+	// HasPoints and HasTiming say that it has a points gap, an ignition timing.
 	HasPoints, HasTiming bool
 }
 

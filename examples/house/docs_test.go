@@ -112,17 +112,11 @@ func (l *explained) values(of string, list []*doc.Value) {
 	}
 }
 
-// countsByName are types whose fields are counts of what their names say.
-var countsByName = map[string]bool{"specs.Entry": true}
-
 // fields wants a comment on each exported field of bare numbers or truth, whose
 // unit or meaning the type does not tell: its own, that of the line above which
 // it shares, or its name in the comment of the type. Words and values of
 // documented types speak for themselves.
 func (l *explained) fields(typ *doc.Type, s *ast.StructType) {
-	if countsByName[l.dir+"."+typ.Name] {
-		return
-	}
 	shared := ""
 	line := 0
 	for _, f := range s.Fields.List {

@@ -26,7 +26,7 @@ const usage = `lookup: what the book holds about an engine, with who says so.
 
 For example:
 
-  go run ./examples/lookup pump four-stroke single
+  go run ./examples/lookup generator single
 
 Ends with 0 where something was found, 2 where nothing was.
 `

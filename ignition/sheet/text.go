@@ -3,10 +3,12 @@ package sheet
 import (
 	"fmt"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"gapbook.example/ignition"
 	"gapbook.example/ignition/bench"
+	"gapbook.example/units"
 )
 
 // Style says how text is laid out. The zero Style is plain text, 80 columns.
@@ -180,7 +182,7 @@ func (w *writer) para(first, indent, text string) {
 	line, limit := first, w.style.width()
 	length := visible(first)
 	start := true
-	for word := range strings.FieldsSeq(clean(text, w.style.Bold)) {
+	for _, word := range wholeWords(clean(text, w.style.Bold)) {
 		n := visible(word)
 		// A line ends where the next word does not fit; so does a lead-in that
 		// leaves no room for its first word.
@@ -216,6 +218,37 @@ func (w *writer) para(first, indent, text string) {
 	w.b.WriteString(strings.TrimRight(line, " "))
 	w.b.WriteByte('\n')
 }
+
+// wholeWords splits a text where a line may end: at spaces, but not between a
+// number and its unit.
+func wholeWords(text string) []string {
+	var words []string
+	for word := range strings.FieldsSeq(text) {
+		if n := len(words); n > 0 && endsInDigit(words[n-1]) && isUnit(word) {
+			words[n-1] += " " + word
+			continue
+		}
+		words = append(words, word)
+	}
+	return words
+}
+
+func endsInDigit(s string) bool { return s != "" && s[len(s)-1] >= '0' && s[len(s)-1] <= '9' }
+
+// isUnit reports whether a word is a unit, perhaps with a stop behind it.
+func isUnit(word string) bool {
+	return unitWords()[strings.TrimRight(word, ".,;:)")]
+}
+
+var unitWords = sync.OnceValue(func() map[string]bool {
+	m := map[string]bool{}
+	for _, k := range units.Kinds() {
+		for _, u := range k.Units() {
+			m[u] = true
+		}
+	}
+	return m
+})
 
 // visible counts the columns of a text, terminal escapes left out.
 func visible(s string) int {
