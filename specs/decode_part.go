@@ -63,6 +63,13 @@ func decodePart(doc *gate.Doc) (*PartClass, gate.Problems) {
 			}
 			v := classValue{ClassValue: ClassValue{Attribute: n.Key, Label: label, Source: source, At: position(w, leaf)}}
 			table.Walk(w, leaf, classValueFields, &v, nil)
+			switch label {
+			case "six", "twelve", "twenty-four":
+				v.Label = "" // keeps the figures of one source apart; volts says it
+				if v.Volts.IsZero() {
+					w.Problem(leaf, "missing-key", "the label names a system voltage and volts is missing", "write volts = \"12 V\"")
+				}
+			}
 			for _, end := range []struct {
 				key, text string
 				into      *Value
