@@ -40,11 +40,18 @@ func TestPrintedNumbers(t *testing.T) {
 		// A bare 4 stands there, so nothing need be mended for 4.00.
 		{length, "3 50 4 00 mm", "3.50 mm", "min", true, true},
 		{length, "3 50 4 00 mm", "4.00 mm", "max", true, false},
+		{length, "3 50 4 00 mm", "50.4 mm", "nominal", true, true},
+		{length, "045 in", "0.045 in", "nominal", true, true},
+		{length, "0,045 in", "0.045 in", "nominal", true, false},
 		{length, "l.5 mm", "1.5 mm", "nominal", true, true},
 		{length, "0.O20 in", "0.020 in", "nominal", true, true},
 		{ohms, "14,500-19,800 ohms", "14500 Ω", "min", true, false},
 		{ohms, "14,500-19,800 ohms", "14.5 kΩ", "min", true, false},
 		{ohms, "14,500-19,800 ohms", "19800 Ω", "max", true, false},
+		{ohms, "4500 - 5500 ohms; 3 kohm", "4.5 kΩ", "min", true, false}, // the unit of the range
+		{ohms, "4500 - 5500 ohms; 3 kohm", "4500 kΩ", "min", true, false}, // or the table's own, where none stands behind the number
+		{ohms, "4500 ohms; 3 kohm", "4500 kΩ", "min", false, false},
+		{ohms, "3 kohm; 4500", "4500 Ω", "nominal", true, false},
 		{ohms, "8k4 ohms", "8.4 kΩ", "nominal", true, false},
 		{ohms, "2 Kohm", "2 Ω", "nominal", false, false},
 		{ohms, "500 ± 20 ohms", "480 Ω", "min", true, false},
