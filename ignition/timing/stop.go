@@ -33,11 +33,7 @@ func MiddleOfStop(first, second Measured[units.CrankAngle]) (Stop, error) {
 		return Stop{}, &InputError{CodeStop, "positive stop", "was met at " + first.Value.String() + " and then at " + second.Value.String(),
 			"the first reading is taken before top dead centre, the second after it, less than a turn apart"}
 	}
-	in := [...]meter.Input{
-		{Sensitivity: 0.5, Uncertainty: first.Uncertainty.BTDC()},
-		{Sensitivity: 0.5, Uncertainty: second.Uncertainty.BTDC()},
-	}
-	u := units.CrankDegrees(meter.Combine(in[:], nil))
+	u := units.CrankDegrees(math.Hypot(first.Uncertainty.BTDC(), second.Uncertainty.BTDC()) / 2)
 	return Stop{Top: Measured[units.CrankAngle]{units.BTDC((a + b) / 2), u}, Half: Measured[units.CrankAngle]{units.CrankDegrees((a - b) / 2), u}}, nil
 }
 
@@ -71,10 +67,8 @@ func (c Crank) Stop(first, second Measured[units.CrankAngle]) (Stop, error) {
 	}
 	s.Depth = Measured[units.Length]{units.Metres(depth), units.Metres(meter.Combine(in[:], nil))}
 	if u := c.offset.Uncertainty.Metres(); u > 0 {
-		y := c.k.topM - depth
-		perMetre := depth / (y * c.k.topM)
-		both := [...]meter.Input{{Sensitivity: 1, Uncertainty: s.Top.Uncertainty.BTDC()}, {Sensitivity: perMetre * degPerRad, Uncertainty: u}}
-		s.Top.Uncertainty = units.CrankDegrees(meter.Combine(both[:], nil))
+		perMetre := depth / ((c.k.topM - depth) * c.k.topM)
+		s.Top.Uncertainty = units.CrankDegrees(math.Hypot(s.Top.Uncertainty.BTDC(), perMetre*degPerRad*u))
 	}
 	return s, nil
 }
