@@ -70,6 +70,9 @@ var partAttributes = []PartAttribute{
 	{"reach", "reach of a plug or its hole", units.KindLength},
 	{"temperature", "temperature of the part", units.KindTemperature},
 	{"spread", "how far such parts differ", units.KindRatio},
+	{"rod_ratio", "length of a connecting rod in strokes", units.KindRatio},
+	{"lift_share", "points gap as a share of what the lobe would lift", units.KindRatio},
+	{"exponent", "exponent of the squeezing of a charge", units.KindRatio},
 }
 
 // Typical returns the class figure for one attribute: of the label if there is

@@ -2,7 +2,7 @@
 
 package specs
 
-const indexDigest = "3e5d97101b3039f2"
+const indexDigest = "79ef10b841193b85"
 
 var indexEntries = []Entry{
 	{ID: "ajs-16-18", File: "engines/ajs-16-18.toml", Maker: "A.J.S.", Label: "A.J.S. 350/500 single", Class: "motorcycle, four-stroke single, rotating-armature HT magneto", System: "rotor-magneto-points", Models: []string{"16", "18"}, Aliases: nil, Cycle: 4, Cylinders: 1, Figures: 2, SetAside: 0, Verified: 0, Disputed: 0, HasPoints: true, HasTiming: false},
@@ -503,6 +503,6 @@ var indexMeters = []string{"meter-analogue", "meter-bench", "meter-caliper", "me
 
 var indexSwitches = []string{"battery-bypass", "battery-six", "battery-three", "feed-two", "magneto-five", "magneto-four", "magneto-six", "numbered-five", "stop-two-lead"}
 
-var indexParts = []string{"alternator", "ballast", "battery", "button", "cap", "cd-box", "cd-unit", "charge-coil", "coil", "condenser", "connector", "dry-cells", "flywheel-magneto", "flywheel-module", "fuse", "generator", "igniter", "interlock", "key-switch", "lead", "load", "low-tension-coil", "meter", "module", "plug", "points", "relay", "rotor-magneto", "solenoid", "source-coil", "starter", "timer", "trembler-coil", "trigger", "wire"}
+var indexParts = []string{"alternator", "ballast", "battery", "breaker-cam", "button", "cap", "cd-box", "cd-unit", "charge-coil", "coil", "condenser", "connector", "crank", "cylinder", "dry-cells", "flywheel-magneto", "flywheel-module", "fuse", "generator", "igniter", "interlock", "key-switch", "lead", "load", "low-tension-coil", "meter", "module", "plug", "points", "relay", "rotor-magneto", "solenoid", "source-coil", "starter", "timer", "trembler-coil", "trigger", "wire"}
 
 var indexWires = []string{"ampacity", "bundle", "engine-space", "fuse", "fuse-building", "fuse-load", "fuse-share", "ratings", "starter-drop"}
