@@ -1,7 +1,6 @@
 package wiring
 
 import (
-	"encoding/binary"
 	"math"
 	"slices"
 
@@ -11,16 +10,15 @@ import (
 // Bands are the limits that readings of one state may lie within when every
 // part lies within its own.
 //
-// They are found by corners, not by sampling. Each figure of each part is moved
-// to either of its limits by itself, which shows the way it moves every
-// reading; then, for each reading, all figures are moved together the way that
-// lifts it, and all the way that lowers it; and from there on as long as moving
-// any figure to its other limit still takes the reading further. In a network
+// They are found by corners, not by sampling. The slope of each reading against
+// each figure of each part says which way the figure moves it; all figures are
+// then set to the limits that lift it, and to those that lower it. In a network
 // of resistances every reading rises or falls steadily with any one figure, so
-// that the extremes lie at corners. The band is the widest that the parts
-// allow, all of them being off at once: a sound harness nearly always reads
-// closer. Contacts of relays, modules and chargers stay as they are in the
-// middle of the band.
+// that the extremes lie at such corners; where the slopes found at a corner
+// point another way than those that led to it, the search goes on from there.
+// The band is the widest that the parts allow, all of them being off at once: a
+// sound harness nearly always reads closer. Contacts of relays, modules and
+// chargers stay as they are in the middle of the band.
 //
 // Bands are immutable and safe to share.
 type Bands struct {
@@ -30,29 +28,18 @@ type Bands struct {
 	used    []int        // params that matter in this state
 	volts   [][2]float64 // by node
 	amperes [][2]float64 // by element
-	start   *corner
 }
 
-// corner is the solution with every param at a figure of its own, and, once
-// somebody asks, those with one of them moved to a limit.
-type corner struct {
-	values         []float64
-	volts, amperes []float64
-	moves          []move
+// reading is the volts from one node to another, or the amperes of an element.
+type reading struct {
+	a, b    int // nodes
+	element int // -1 for volts
+	band    *[2]float64
 }
 
-type move struct {
-	param          int
-	value          float64
-	volts, amperes []float64
-}
-
-// search finds extremes. It keeps every corner it has been at.
-type search struct {
-	b       *Bands
-	w       *solver
-	corners map[string]*corner
-}
+// bandOhms stands for no resistance while slopes are found, so that direct
+// joints have them like any other branch.
+const bandOhms = 2e-6
 
 // Bands finds the bands of every reading of one state. The error is a
 // [*StateError] or a [*LoopError].
@@ -61,11 +48,24 @@ func (h *Harness) Bands(st State) (*Bands, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := newSolver(h)
-	s, err := w.state(key, st)
+	s, err := newSolver(h).state(key, st)
 	if err != nil {
 		return nil, err
 	}
+	return h.bands(s, key, st)
+}
+
+// Bands finds the bands of every reading of one state, as [Harness.Bands]
+// does. The error is a [*StateError] or a [*LoopError].
+func (s *Solved) Bands(st State) (*Bands, error) {
+	key, err := s.h.check(st)
+	if err != nil {
+		return nil, err
+	}
+	return s.h.bands(s.At(st), key, st)
+}
+
+func (h *Harness) bands(s *Solution, key int, st State) (*Bands, error) {
 	b := &Bands{s: s, state: st, key: key, volts: make([][2]float64, len(s.volts)), amperes: make([][2]float64, len(s.amperes))}
 	used := make([]bool, len(h.params))
 	for k := range h.elements {
@@ -82,43 +82,18 @@ func (h *Harness) Bands(st State) (*Bands, error) {
 			b.used = append(b.used, p)
 		}
 	}
-	find, err := b.search()
-	if err != nil {
-		return nil, err
-	}
+	var wanted []reading
 	for i := range b.volts {
-		if s.group[i] != 0 {
-			continue
-		}
-		if b.volts[i], err = find.extremes(func(v, _ []float64) float64 { return v[i] }); err != nil {
-			return nil, err
+		if b.volts[i] = [2]float64{s.volts[i], s.volts[i]}; s.group[i] == 0 {
+			wanted = append(wanted, reading{a: i, b: h.ref, element: -1, band: &b.volts[i]})
 		}
 	}
 	for k := range b.amperes {
-		if !has(s.active, k) {
-			continue
-		}
-		if b.amperes[k], err = find.extremes(func(_, a []float64) float64 { return a[k] }); err != nil {
-			return nil, err
+		if b.amperes[k] = [2]float64{s.amperes[k], s.amperes[k]}; has(s.active, k) {
+			wanted = append(wanted, reading{a: h.elements[k].a, b: h.elements[k].b, element: k, band: &b.amperes[k]})
 		}
 	}
-	return b, nil
-}
-
-// search starts a search in the middle of the bands.
-func (b *Bands) search() (*search, error) {
-	find := &search{b: b, w: b.frozen(), corners: map[string]*corner{}}
-	if b.start == nil {
-		c, err := find.corner(slices.Clone(find.w.values))
-		if err != nil {
-			return nil, err
-		}
-		if err := find.around(c); err != nil {
-			return nil, err
-		}
-		b.start = c
-	}
-	return find, nil
+	return b, b.seek(wanted)
 }
 
 // frozen returns a solver that stands where the solution left its contacts.
@@ -134,108 +109,121 @@ func (b *Bands) frozen() *solver {
 	return w
 }
 
-// at solves with the figures that w holds.
-func (b *Bands) at(w *solver) (volts, amperes []float64, err error) {
-	if err := w.run(b.state); err != nil {
-		return nil, nil, err
+// seek widens the bands of readings until no slope leads further.
+func (b *Bands) seek(wanted []reading) error {
+	h, w, exact := b.s.h, b.frozen(), b.frozen()
+	w.least = bandOhms
+	exact.values = w.values
+	place := make([]int, len(h.elements)) // of an element among the branches
+	slopes := make([]float64, len(h.params))
+	type task struct{ reading, sense int }
+	type corner struct {
+		pattern string // by param used: 0 the middle, 1 and 2 its limits
+		tasks   []task
 	}
-	volts = append([]float64(nil), w.grid.volts...)
-	amperes = make([]float64, len(b.s.h.elements))
-	for i, e := range w.elements {
-		amperes[e] = w.grid.amperes[i]
+	todo := []*corner{{pattern: string(make([]byte, len(b.used)))}}
+	for i := range wanted {
+		todo[0].tasks = append(todo[0].tasks, task{i, -1}, task{i, 1})
 	}
-	return volts, amperes, nil
-}
-
-// corner solves with the figures given, unless it has been done.
-func (f *search) corner(values []float64) (*corner, error) {
-	key := make([]byte, 0, 8*len(f.b.used))
-	for _, p := range f.b.used {
-		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(values[p]))
-	}
-	if c, ok := f.corners[string(key)]; ok {
-		return c, nil
-	}
-	copy(f.w.values, values)
-	v, a, err := f.b.at(f.w)
-	if err != nil {
-		return nil, err
-	}
-	c := &corner{values: values, volts: v, amperes: a}
-	f.corners[string(key)] = c
-	return c, nil
-}
-
-// around solves with each figure of a corner moved to its limits.
-func (f *search) around(c *corner) error {
-	if c.moves != nil {
-		return nil
-	}
-	for _, p := range f.b.used {
-		x := &f.b.s.h.params[p]
-		for _, value := range [2]float64{x.low, x.high} {
-			if value == c.values[p] {
-				continue
+	const rounds = 6
+	for round := 0; round < rounds && len(todo) > 0; round++ {
+		var next []*corner
+		at := map[string]*corner{}
+		for _, c := range todo {
+			for i, p := range b.used {
+				w.values[p] = [3]float64{h.params[p].nominal, h.params[p].low, h.params[p].high}[c.pattern[i]]
 			}
-			copy(f.w.values, c.values)
-			f.w.values[p] = value
-			v, a, err := f.b.at(f.w)
-			if err != nil {
+			if err := exact.run(b.state); err != nil {
 				return err
 			}
-			c.moves = append(c.moves, move{param: p, value: value, volts: v, amperes: a})
+			if err := w.run(b.state); err != nil {
+				return err
+			}
+			for i, e := range w.elements {
+				place[e] = i
+			}
+			last := -1
+			for _, t := range c.tasks {
+				r := &wanted[t.reading]
+				x := exact.grid.volts[r.a] - exact.grid.volts[r.b]
+				if r.element >= 0 {
+					x = exact.grid.amperes[place[r.element]]
+				}
+				r.band[0], r.band[1] = min(r.band[0], x), max(r.band[1], x)
+				if round == rounds-1 {
+					continue
+				}
+				if last != t.reading {
+					last = t.reading
+					w.slopes(r, slopes)
+				}
+				pattern := make([]byte, len(b.used))
+				for i, p := range b.used {
+					// Rounding is no slope.
+					x := slopes[p] * float64(t.sense)
+					if width := h.params[p].high - h.params[p].low; math.Abs(x)*width <= 1e-12 {
+						continue
+					}
+					if pattern[i] = 1; x > 0 {
+						pattern[i] = 2
+					}
+				}
+				if string(pattern) == c.pattern {
+					continue
+				}
+				n := at[string(pattern)]
+				if n == nil {
+					n = &corner{pattern: string(pattern)}
+					at[n.pattern] = n
+					next = append(next, n)
+				}
+				n.tasks = append(n.tasks, t)
+			}
 		}
+		todo = next
 	}
 	return nil
 }
 
-// extremes finds the least and greatest of one reading.
-func (f *search) extremes(read func(volts, amperes []float64) float64) ([2]float64, error) {
-	at := read(f.b.start.volts, f.b.start.amperes)
-	band := [2]float64{at, at}
-	for side, sense := range [2]float64{-1, 1} {
-		c := f.b.start
-		for range 20 {
-			if err := f.around(c); err != nil {
-				return band, err
+// slopes finds how a reading moves with each param, from the solution that w
+// stands at: the network answers to an ampere sent from one end of the reading
+// to the other with volts along each branch, and these are the slopes, up to
+// what flows in the branch (the theorem of Tellegen).
+func (w *solver) slopes(r *reading, slopes []float64) {
+	clear(slopes)
+	lift := w.grid.again(r.a, r.b)
+	for i, k := range w.elements {
+		br, e := &w.branches[i], &w.h.elements[k]
+		x := lift[w.grid.rootIndex(br.a)] - lift[w.grid.rootIndex(br.b)]
+		if e.r >= 0 && br.r >= noResistance {
+			slope := x * w.grid.amperes[i] / br.r
+			if r.element == k {
+				slope = (x/br.r - 1) * w.grid.amperes[i] / br.r
+			} else if r.element >= 0 {
+				slope /= w.branches[w.place(r.element)].r
 			}
-			here := read(c.volts, c.amperes) * sense
-			gain := map[int]float64{}
-			all := slices.Clone(c.values)
-			one, most := -1, 0.0
-			for i, m := range c.moves {
-				// Rounding does not count as a way to move.
-				x := read(m.volts, m.amperes)*sense - here
-				if x <= 1e-12*(math.Abs(here)+math.Abs(x)) || x <= gain[m.param] {
-					continue
-				}
-				gain[m.param] = x
-				all[m.param] = m.value
-				if x > most {
-					one, most = i, x
-				}
-			}
-			if one < 0 {
-				break
-			}
-			next, err := f.corner(all)
-			if err != nil {
-				return band, err
-			}
-			if read(next.volts, next.amperes)*sense <= here+most/2 {
-				// Together they undo one another: take the best alone.
-				m := c.moves[one]
-				values := slices.Clone(c.values)
-				values[m.param] = m.value
-				if next, err = f.corner(values); err != nil {
-					return band, err
-				}
-			}
-			c = next
+			slopes[e.r] += slope
 		}
-		band[side] = read(c.volts, c.amperes)
+		source := e.e
+		if source >= 0 && !has(w.live, k) {
+			source = e.atCrank
+		}
+		if source >= 0 && br.r >= noResistance {
+			slope := x / br.r
+			if r.element == k {
+				slope = (slope - 1) / br.r
+			} else if r.element >= 0 {
+				slope /= w.branches[w.place(r.element)].r
+			}
+			slopes[source] += slope * e.sign
+		}
 	}
-	return band, nil
+}
+
+// place returns the number of an element among the branches.
+func (w *solver) place(element int) int {
+	i, _ := slices.BinarySearch(w.elements, element)
+	return i
 }
 
 // Solution returns the solution in the middle of the bands.
@@ -254,17 +242,13 @@ func (b *Bands) Volts(terminal string) (low, high units.Voltage, ok bool) {
 // Across returns the least and greatest volts of one terminal above another.
 // ok is false where [Solution.Across] has none.
 func (b *Bands) Across(plus, minus string) (low, high units.Voltage, ok bool) {
-	_, tied := b.s.Across(plus, minus)
+	v, tied := b.s.Across(plus, minus)
 	if !tied {
 		return units.Voltage{}, units.Voltage{}, false
 	}
 	i, j := b.s.h.nodeAt[plus], b.s.h.nodeAt[minus]
-	find, err := b.search()
-	if err != nil {
-		return units.Voltage{}, units.Voltage{}, false
-	}
-	band, err := find.extremes(func(v, _ []float64) float64 { return v[i] - v[j] })
-	if err != nil {
+	band := [2]float64{v.Volts(), v.Volts()}
+	if err := b.seek([]reading{{a: i, b: j, element: -1, band: &band}}); err != nil {
 		return units.Voltage{}, units.Voltage{}, false
 	}
 	return units.Volts(band[0]), units.Volts(band[1]), true

@@ -38,9 +38,13 @@ func TestBandsHoldEveryPart(t *testing.T) {
 						w.values[i] = p.low + (p.high-p.low)*rng.Float64()
 					}
 				}
-				volts, amperes, err := b.at(w)
-				if err != nil {
+				if err := w.run(st); err != nil {
 					t.Fatal(err)
+				}
+				volts := w.grid.volts
+				amperes := make([]float64, len(h.elements))
+				for i, e := range w.elements {
+					amperes[e] = w.grid.amperes[i]
 				}
 				for i, v := range volts {
 					if b.s.group[i] == 0 && (v < b.volts[i][0]-1e-9 || v > b.volts[i][1]+1e-9) {

@@ -52,6 +52,7 @@ type grid struct {
 	fixed, gone         []bool
 	order               []step
 	pool                []edge
+	lift, sent          []float64
 	tree                []int32
 	degree, xor         []int32
 	out                 []float64
@@ -339,6 +340,31 @@ func (g *grid) next() int32 {
 		}
 	}
 	return best
+}
+
+// again answers the network that was solved last, its sources dead, to an
+// ampere sent in at node a and out at node b: volts by root index.
+func (g *grid) again(a, b int) []float64 {
+	g.lift, g.sent = resize(g.lift, len(g.v)), resize(g.sent, len(g.v))
+	g.sent[g.rootIndex(a)]++
+	g.sent[g.rootIndex(b)]--
+	for i := range g.order {
+		s := &g.order[i]
+		if x := g.sent[s.root] / s.g; x != 0 {
+			for _, e := range g.pool[s.from:s.to] {
+				g.sent[e.to] += e.g * x
+			}
+		}
+	}
+	for i := len(g.order) - 1; i >= 0; i-- {
+		s := &g.order[i]
+		sum := g.sent[s.root]
+		for _, e := range g.pool[s.from:s.to] {
+			sum += e.g * g.lift[e.to]
+		}
+		g.lift[s.root] = sum / s.g
+	}
+	return g.lift
 }
 
 func (g *grid) unlink(a, b int32) {

@@ -43,6 +43,7 @@ type solver struct {
 	live     []uint64
 	modes    []int8
 	values   []float64 // of params; nil means nominal
+	least    float64   // ohms that stand for fewer, 0 for none
 }
 
 func newSolver(h *Harness) *solver {
@@ -164,7 +165,7 @@ func (w *solver) run(s State) error {
 		if on[0] > 0 && w.modes[on[0]-1] == 0 || on[1] > 0 && w.modes[on[1]-1] == 0 || off > 0 && w.modes[off-1] != 0 {
 			continue
 		}
-		br := branch{a: e.a, b: e.b, r: w.figure(e.r)}
+		br := branch{a: e.a, b: e.b, r: max(w.figure(e.r), w.least)}
 		switch {
 		case has(w.live, i):
 			br.e = e.sign * w.figure(e.e)
