@@ -144,7 +144,7 @@ func (b *builder) checkParts() {
 			case v.Nominal.Kind() != a.Unit() || v.Min.Kind() != a.Unit() || v.Max.Kind() != a.Unit():
 				b.problem(p.At, path+"."+string(a), "wrong-quantity", fmt.Sprintf("%s is a %s", a, a.Unit()), "give a value of that kind")
 			case math.IsNaN(v.Nominal.SI()) || math.IsInf(v.Nominal.SI(), 0) && a.Unit() != units.KindResistance || v.Nominal.SI() < 0 && a != Temperature:
-				b.problem(p.At, path+"."+string(a), "out-of-range", fmt.Sprintf("%s cannot be a %s", v, a), "a part's figures are positive; turn the part round by its wires")
+				b.problem(p.At, path+"."+string(a), "out-of-range", fmt.Sprintf("%s cannot be the %s", v, attributeInfo[a].Title), "a part's figures are positive; turn the part round by its wires")
 			case v.Min.Cmp(v.Nominal) > 0 || v.Max.Cmp(v.Nominal) < 0:
 				b.problem(p.At, path+"."+string(a), "limits-order", fmt.Sprintf("%s does not lie between its limits", v), "write the lesser limit first")
 			}
@@ -269,7 +269,7 @@ func (b *builder) setSwitch(i int, tbl *specs.SwitchTable) {
 func (b *builder) unknown(at ignition.Position, key, what, word string, known []string) {
 	hint := "one of: " + strings.Join(known, ", ")
 	if near, ok := gate.Nearest(word, known); ok {
-		hint = "did you mean " + strconv.Quote(near) + "?"
+		hint = "did you mean " + strconv.Quote(near) + "? " + hint
 	} else if len(known) == 0 {
 		hint = ""
 	}
@@ -312,7 +312,12 @@ func (b *builder) end(w Wire, key, written string) string {
 	}
 	name, terminal, ok := strings.Cut(written, ".")
 	if !ok {
-		if i, known := b.partAt[name]; known && len(b.terminalsOf(i)) == 1 {
+		i, known := b.partAt[name]
+		if !known {
+			b.unknown(w.At, path, "part", name, sortedKeys(b.partAt))
+			return written
+		}
+		if len(b.terminalsOf(i)) == 1 {
 			return name + "." + b.terminalsOf(i)[0]
 		}
 		b.problem(w.At, path, "wire-to-nowhere", strconv.Quote(written)+" names no terminal", "write it as part.terminal, such as \"battery.plus\"")
@@ -324,7 +329,7 @@ func (b *builder) end(w Wire, key, written string) string {
 		return written
 	}
 	p := b.draft.Parts[i]
-	if kindIndex[p.Kind] == nil {
+	if kindIndex[p.Kind] == nil || p.Kind == KeySwitch && b.switches[i] == nil {
 		return written // said before
 	}
 	if p.Kind != KeySwitch {

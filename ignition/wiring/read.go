@@ -30,19 +30,54 @@ func ReadNode(book *specs.Book, file string, n *gate.Node) (*Harness, error) {
 	if err == nil && len(problems) == 0 {
 		return h, nil
 	}
-	if len(problems) == 0 {
-		return nil, err
-	}
-	// A part or wire that could not be read is not reported as missing too.
-	if more, ok := err.(gate.Problems); ok {
+	// What Build finds is put where the key stands. A part or wire that could
+	// not be read is not reported as lacking something too.
+	if more, ok := err.(gate.Problems); ok && len(d.Parts) > 0 {
 		for _, p := range more {
-			if !slices.ContainsFunc(problems, func(q gate.Problem) bool { return q.Line == p.Line }) {
-				problems = append(problems, p)
+			if slices.ContainsFunc(problems, func(q gate.Problem) bool { return owner(q.Key, n.Path) == owner(p.Key, "") }) {
+				continue
 			}
+			problems = append(problems, placed(p, file, n))
 		}
 	}
 	problems.Sort()
 	return nil, problems
+}
+
+// owner is the part or wire that a key belongs to, "parts.key", below a prefix.
+func owner(key, prefix string) string {
+	if prefix != "" {
+		key = strings.TrimPrefix(key, prefix+".")
+	}
+	parts := strings.SplitN(key, ".", 3)
+	return strings.Join(parts[:min(len(parts), 2)], ".")
+}
+
+// placed gives a problem the place of its key below a table.
+func placed(p gate.Problem, file string, n *gate.Node) gate.Problem {
+	at := n
+	for key := range strings.SplitSeq(p.Key, ".") {
+		c := at.Child(key)
+		if c == nil {
+			break
+		}
+		at = c
+	}
+	p.File = file
+	switch {
+	case at == n:
+	case at.IsTable:
+		p.Line, p.Col = at.Line, at.Col
+	default:
+		p.Line, p.Col = at.ValueLine, at.ValueCol
+	}
+	if p.Line == 0 {
+		p.Line, p.Col = max(n.Line, 1), max(n.Col, 1)
+	}
+	if n.Path != "" {
+		p.Key = n.Path + "." + p.Key
+	}
+	return p
 }
 
 type header struct {
