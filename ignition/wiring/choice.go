@@ -32,7 +32,8 @@ type Run struct {
 // Choice is the wire chosen for a run.
 type Choice struct {
 	Gauge units.WireSize
-	// Drop is what the run loses in it.
+	// Drop is what the run loses in it; the limit was kept with as much more
+	// resistance as the book's class of wire may have.
 	Drop units.Voltage
 	// Allowable is what it may carry as it lies; zero for a brief run.
 	Allowable units.Current
@@ -147,6 +148,16 @@ func FuseFor(book *specs.Book, load units.Current) (i units.Current, ok bool) {
 	return i, ok
 }
 
+// wireSpread is how far the resistance of a wire may be off, as a share.
+func wireSpread(book *specs.Book) float64 {
+	if c, ok := book.PartClass("wire"); ok {
+		if v, ok := c.Typical("spread", "", units.Voltage{}); ok {
+			return v.Band.Nominal.Quantity.SI()
+		}
+	}
+	return 0
+}
+
 // ChooseWire returns the thinnest wire of the book's tables that keeps the drop
 // and heat limits of a run and that a fuse for its load protects. The error is
 // a [*ChoiceError].
@@ -162,6 +173,7 @@ func ChooseWire(book *specs.Book, r Run) (Choice, error) {
 	if temperature.IsZero() {
 		temperature = units.Celsius(20)
 	}
+	spread := wireSpread(book)
 	fuse, fused := units.Current{}, true
 	if !r.Brief {
 		if fuse, fused = FuseFor(book, r.Current); !fused {
@@ -187,7 +199,7 @@ func ChooseWire(book *specs.Book, r Run) (Choice, error) {
 				continue
 			}
 		}
-		if !r.MaxDrop.IsZero() && c.Drop.Cmp(r.MaxDrop) > 0 {
+		if !r.MaxDrop.IsZero() && c.Drop.Scale(1+spread).Cmp(r.MaxDrop) > 0 {
 			heatOK = true
 			continue
 		}

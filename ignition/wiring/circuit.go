@@ -69,12 +69,7 @@ func (b *builder) compile() {
 		b.compilePart(i)
 	}
 	temperature := b.Temperature()
-	spread := 0.0
-	if c, ok := b.book.PartClass("wire"); ok {
-		if v, ok := c.Typical("spread", "", b.volts); ok {
-			spread = v.Band.Nominal.Quantity.SI()
-		}
-	}
+	spread := wireSpread(b.book)
 	for i, w := range b.draft.Wires {
 		e := element{a: b.nodeAt[w.From], b: b.nodeAt[w.To], r: -1, e: -1, owner: ^i, main: true, charger: -1, atCrank: -1}
 		if !w.IsJoint() {

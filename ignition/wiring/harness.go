@@ -143,8 +143,8 @@ func (b *builder) checkParts() {
 				b.problem(p.At, path+"."+string(a), "unknown-attribute", fmt.Sprintf("nothing is known of the %s of a %s", a, p.Kind), "it may have: "+attributeNames(info))
 			case v.Nominal.Kind() != a.Unit() || v.Min.Kind() != a.Unit() || v.Max.Kind() != a.Unit():
 				b.problem(p.At, path+"."+string(a), "wrong-quantity", fmt.Sprintf("%s is a %s", a, a.Unit()), "give a value of that kind")
-			case math.IsNaN(v.Nominal.SI()) || math.IsInf(v.Nominal.SI(), 0) && a.Unit() != units.KindResistance || v.Nominal.SI() < 0 && a != Temperature:
-				b.problem(p.At, path+"."+string(a), "out-of-range", fmt.Sprintf("%s cannot be the %s", v, attributeInfo[a].Title), "a part's figures are positive; turn the part round by its wires")
+			case !sound(v.Min) || !sound(v.Nominal) || !sound(v.Max):
+				b.problem(p.At, path+"."+string(a), "out-of-range", fmt.Sprintf("%s cannot be the %s", v, attributeInfo[a].Title), "a part's figures are positive and within reason; turn the part round by its wires")
 			case v.Min.Cmp(v.Nominal) > 0 || v.Max.Cmp(v.Nominal) < 0:
 				b.problem(p.At, path+"."+string(a), "limits-order", fmt.Sprintf("%s does not lie between its limits", v), "write the lesser limit first")
 			}
@@ -197,6 +197,13 @@ func (b *builder) checkParts() {
 	if b.ref < 0 && len(d.Parts) > 0 {
 		b.problem(ignition.Position{File: d.Parts[0].At.File}, "parts", "no-block", "the harness has no engine block, so there is nothing to measure against", "write [parts.block] with kind = \"block\" and join to it whatever is bolted to the engine")
 	}
+}
+
+// sound reports whether a figure can be that of a part: not below nothing, not
+// beyond all reason; a resistance may be open.
+func sound(q units.Quantity) bool {
+	const most = 1e12 // in SI units: a teraohm, a teravolt
+	return q.SI() >= 0 && (q.SI() <= most || q.Kind() == units.KindResistance && math.IsInf(q.SI(), 1))
 }
 
 func kindNames() []string {
@@ -297,8 +304,9 @@ func (b *builder) checkWires() {
 		if w.From == w.To && w.From != "" {
 			b.problem(w.At, path, "wire-to-itself", fmt.Sprintf("the wire runs from %s to itself", w.From), "name the terminal at its other end")
 		}
-		if w.Length.Metres() < 0 || math.IsInf(w.Length.Metres(), 0) || math.IsNaN(w.Length.Metres()) {
-			b.problem(w.At, path+".length", "out-of-range", w.Length.String()+" cannot be the length of a wire", "write its length, such as \"2 ft\"")
+		switch ohms := b.Resistance(*w).Ohms(); {
+		case w.Length.Metres() < 0 || !(ohms <= 1e12):
+			b.problem(w.At, path+".length", "out-of-range", w.Length.String()+" of "+w.Gauge.String()+" cannot be a wire", "write its length, such as \"2 ft\", and its gauge, such as \"14 AWG\"")
 		}
 	}
 }

@@ -300,7 +300,9 @@ func (l *layout) supply(primary units.Current, feed bool) {
 		load = load.Add(pull)
 	}
 	l.fused("fuse", load)
-	l.wire("fuse-feed", bus, "fuse.a", l.short, load, l.drop, false)
+	// The feed starts at the battery's post, where the starter's current takes
+	// nothing from it.
+	l.wire("fuse-feed", "battery."+l.live, "fuse.a", l.short, load, l.drop, false)
 	l.part("key", KeySwitch, "table", l.facts.Switch)
 	l.wire("key-feed", "fuse.b", "key."+l.roles.Battery, l.long, load, l.drop, false)
 	if l.facts.Starter {

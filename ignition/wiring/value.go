@@ -1,6 +1,7 @@
 package wiring
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -110,6 +111,9 @@ func ParseValue(k units.Kind, text string) (Value, error) {
 }
 
 func around(nominal units.Quantity, distance float64) Value {
+	if math.IsInf(nominal.SI(), 0) || distance == 0 {
+		return Value{Nominal: nominal, Min: nominal, Max: nominal} // an open circuit is open
+	}
 	lo, hi := nominal.SI()-distance, nominal.SI()+distance
 	if nominal.SI() >= 0 {
 		lo = max(lo, 0)
