@@ -91,6 +91,21 @@ func part(key, title string, add func(*spark.Parts), fields []table.Field[spark.
 		}}
 }
 
+// optional takes the requirement off a field.
+func optional(f table.Field[spark.Parts]) table.Field[spark.Parts] {
+	f.Required = false
+	return f
+}
+
+// transistor returns the switch of the parts, which it makes where there is
+// none.
+func transistor(p *spark.Parts) *spark.Switch {
+	if p.Switch == nil {
+		p.Switch = new(spark.Switch)
+	}
+	return p.Switch
+}
+
 // sections lists every table and key of a case file, in order.
 var sections = []section{
 	{"battery", "the battery", []table.Field[spark.Parts]{
@@ -127,6 +142,13 @@ var sections = []section{
 			voltage("strength_start", "volts the parting points stand at first", "60 V", func(p *spark.Parts, q units.Voltage) { p.Points.Arc.StrengthStart = q }),
 			value(units.KindVoltageRate, units.Quantity.VoltageRate, "strength_rise", "how fast that grows", "15 V/µs", func(p *spark.Parts, q units.VoltageRate) { p.Points.Arc.StrengthRise = q }),
 		}),
+	}},
+	{"switch", "a transistor in place of points", []table.Field[spark.Parts]{
+		voltage("saturation", "volts across it while on", "0.9 V", func(p *spark.Parts, q units.Voltage) { transistor(p).Saturation = q }),
+		resistance("resistance", "resistance while on", "0.1 Ω", func(p *spark.Parts, q units.Resistance) { transistor(p).Resistance = q }),
+		optional(current("limit", "current at which it holds the coil", "5 A", func(p *spark.Parts, q units.Current) { transistor(p).Limit = q })),
+		optional(voltage("clamp", "voltage at which it conducts again", "330 V", func(p *spark.Parts, q units.Voltage) { transistor(p).Clamp = q })),
+		optional(resistance("clamp_resistance", "resistance of the clamp", "2 Ω", func(p *spark.Parts, q units.Resistance) { transistor(p).ClampResistance = q })),
 	}},
 	{"condenser", "the condenser", []table.Field[spark.Parts]{
 		capacitance("capacitance", "capacitance", "0.22 µF", func(p *spark.Parts, q units.Capacitance) { p.Condenser.Capacitance = q }),
@@ -188,7 +210,14 @@ func readCase(file string, src []byte) (*spark.Parts, error) {
 			table.Walk(w, n, sections[i].fields, parts, nil)
 		}
 	}
+	points, transistor := doc.Root.Child("points"), doc.Root.Child("switch")
+	if points != nil && transistor != nil {
+		w.Problem(transistor, "both", "the coil is broken by points or by a switch, and the case has both", "take one of them out")
+	}
 	for _, s := range sections {
+		if s.key == "switch" || s.key == "points" && transistor != nil {
+			continue
+		}
 		if doc.Root.Child(s.key) == nil {
 			keys := make([]string, 0, len(s.fields))
 			for _, f := range s.fields {

@@ -26,7 +26,9 @@ For example:
 Ends with 0 where the event was computed, spark or none, 2 on bad input.
 A case file is described by the example beside this program, pump.toml: every
 table and key in it is needed but arc, shorted_turns and hot_gap. OL stands
-for no leakage, no core loss and a clean plug.
+for no leakage, no core loss and a clean plug. A battery-fed breakerless set
+has [switch] in place of [points]: saturation, resistance, and where it has
+them limit (a current), clamp (a voltage) and clamp_resistance.
 `
 
 //go:embed pump.toml

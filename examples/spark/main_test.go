@@ -194,6 +194,14 @@ resistance = "5 kΩ"`, ``, "", "[lead] is missing"},
 			t.Errorf("%s: code %d, stdout %q, stderr %s", c.new, code, out, errs)
 		}
 	}
+	// A breakerless set is computed, and not both ways at once.
+	breakerless := strings.Replace(string(pump), "[points]\ncontact_resistance = \"0.05 Ω\"\narc = {", "[switch]\nsaturation = \"0.9 V\"\nresistance = \"0.1 Ω\"\nclamp = \"350 V\"\n# {", 1)
+	if out, errs, code := call(breakerless, "-"); code != 0 || !strings.Contains(out, "kV") {
+		t.Errorf("breakerless: code %d, %s", code, errs)
+	}
+	if _, errs, code := call(string(pump)+"[switch]\nsaturation = \"0.9 V\"\nresistance = \"0.1 Ω\"\n", "-"); code != 2 || !strings.Contains(errs, "both") {
+		t.Errorf("both: code %d, %s", code, errs)
+	}
 	for _, args := range [][]string{{"no-such-file.toml"}, {"a", "b"}, {"-nonsense"}, {"-specs", "no-such-folder"}} {
 		if out, errs, code := call("", args...); code != 2 || out != "" || errs == "" {
 			t.Errorf("%v: code %d, stdout %q, stderr %q", args, code, out, errs)

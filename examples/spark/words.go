@@ -52,7 +52,10 @@ func describe(p *spark.Parts, e *spark.Event, width int) (string, error) {
 		e.Current.Quantity().Text("A", 2), e.Stored.Quantity().Text("mJ", 1))
 	w.para(2, "- Without a plug to fire it would reach %s at the plug after %s, and %s across the points.",
 		kilovolts(e.Open.Secondary), e.Open.PeakTime.Quantity().Text("µs", 0), e.Open.Primary.Quantity().Text("V", 0))
-	if e.Open.Arcs > 0 {
+	switch {
+	case e.Open.Arcs > 0 && p.Switch != nil:
+		w.para(2, "- The switch's clamp takes over: what the coil makes above it goes into the switch as heat.")
+	case e.Open.Arcs > 0:
 		w.para(2, "- The points arc as they open: the coil's energy burns them instead of the plug.")
 	}
 	w.para(2, "- The plug asks for %s, so %s", kilovolts(p.Plug.Breakdown), reserveWords(reserve(p, e)))
@@ -114,15 +117,17 @@ func changes(p *spark.Parts) []change {
 		worse(&c.parts)
 		list = append(list, c)
 	}
-	small := p.Condenser.Capacitance.Scale(0.25)
-	add("condenser "+small.Quantity().Display(), condenserWhy(p), func(p *spark.Parts) { p.Condenser.Capacitance = small })
+	if p.Switch == nil {
+		small := p.Condenser.Capacitance.Scale(0.25)
+		add("condenser "+small.Quantity().Display(), condenserWhy(p), func(p *spark.Parts) { p.Condenser.Capacitance = small })
+	}
 	if lead := units.Kilohms(15); p.Lead.Cmp(lead) < 0 {
 		add("lead 15 kΩ", leadWhy, func(p *spark.Parts) { p.Lead = lead })
 	}
 	if foul := units.Kilohms(250); p.Plug.Shunt.Cmp(foul) > 0 {
 		add("plug fouled to 250 kΩ", foulWhy, func(p *spark.Parts) { p.Plug.Shunt = foul })
 	}
-	if dirty := units.Ohms(2); p.Points.ContactResistance.Cmp(dirty) < 0 {
+	if dirty := units.Ohms(2); p.Switch == nil && p.Points.ContactResistance.Cmp(dirty) < 0 {
 		add("points dirty, 2 Ω", dirtyWhy, func(p *spark.Parts) { p.Points.ContactResistance = dirty })
 	}
 	return list

@@ -82,6 +82,8 @@ var bounds = [...]bound{
 	{"switch.saturation", "V", 0, 100, false, ""},
 	{"switch.resistance", "Ω", 0, 1e6, false, ""},
 	{"switch.limit", "A", 0, 1000, false, ""},
+	{"switch.clamp", "V", 0, 1e5, false, ""},
+	{"switch.clamp_resistance", "Ω", 0, 1e6, false, ""},
 	{"condenser.capacitance", "F", 1e-15, 1e-3, false, "an open condenser still leaves some 200 pF of stray capacitance"},
 	{"condenser.series_resistance", "Ω", 0, 1e6, false, ""},
 	{"condenser.leakage", "Ω", 1e-2, 0, true, ""},
@@ -189,7 +191,9 @@ func (p *Parts) circuit(c *circuit, k *checker) {
 			}
 		}
 	}
-	c.contactOhms = max(k.take("points.contact_resistance", p.Points.ContactResistance.Ohms()), leastContactOhms)
+	if p.Switch == nil {
+		c.contactOhms = max(k.take("points.contact_resistance", p.Points.ContactResistance.Ohms()), leastContactOhms)
+	}
 	if a := p.Points.Arc; a != nil && p.Switch == nil {
 		c.arcs = true
 		before := len(k.problems)
@@ -206,6 +210,17 @@ func (p *Parts) circuit(c *circuit, k *checker) {
 		c.contactVolts = k.take("switch.saturation", w.Saturation.Volts())
 		c.contactOhms = max(k.take("switch.resistance", w.Resistance.Ohms()), leastContactOhms)
 		c.limitAmperes = k.take("switch.limit", w.Limit.Amperes())
+		clamp := k.take("switch.clamp", w.Clamp.Volts())
+		resistance := max(k.take("switch.clamp_resistance", w.ClampResistance.Ohms()), leastContactOhms)
+		if clamp > 0 {
+			// A clamp is an arc that strikes at its own voltage and goes out
+			// with the current.
+			c.arcs = true
+			c.arcStartVolts, c.arcVolts, c.arcOhms = clamp, clamp, resistance
+			if len(k.problems) == 0 && clamp <= c.batteryVolts {
+				k.add("switch.clamp", "it is "+amount(clamp, "V")+", and the battery alone gives "+amount(c.batteryVolts, "V"), "a clamp stands far above the battery, or it burns")
+			}
+		}
 		if len(k.problems) == 0 && c.contactVolts >= c.batteryVolts {
 			k.add("switch.saturation", "it is "+amount(c.contactVolts, "V")+", and the battery gives "+amount(c.batteryVolts, "V")+": no current flows", "")
 		}

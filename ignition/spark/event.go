@@ -31,7 +31,7 @@ type Open struct {
 	// Rings are the natural frequencies, the highest first; those not there
 	// are nought.
 	Rings [maxStates / 2]units.Frequency
-	// Arcs counts arcs at the points.
+	// Arcs counts arcs at the points, or how often a switch's clamp took over.
 	Arcs int
 }
 
@@ -51,7 +51,7 @@ type Fired struct {
 	Strikes int
 	// Primary is the greatest voltage across the points.
 	Primary units.Voltage
-	// Arcs counts arcs at the points.
+	// Arcs counts arcs at the points, or how often a switch's clamp took over.
 	Arcs int
 	// Capped is set where the gap relit 60 times and the rest was left out.
 	Capped bool

@@ -93,15 +93,22 @@ type Arc struct {
 	StrengthRise  units.VoltageRate
 }
 
-// Switch is a transistor that breaks the primary current in place of points.
+// Switch is a transistor that breaks the primary current in place of points,
+// as in a battery-fed breakerless set.
 type Switch struct {
 	// Saturation is the voltage across it while on.
 	Saturation units.Voltage
 	// Resistance while on. Less than 0.1 mΩ counts as 0.1 mΩ.
 	Resistance units.Resistance
-	// Limit is optional: the current at which it holds the coil; nought for
-	// none.
+	// Limit is the current at which it holds the coil; nought for none. The
+	// coil then waits at that current: what rang in it before has died away
+	// (assumed).
 	Limit units.Current
+	// Clamp is the voltage at which it protects itself by conducting again;
+	// nought for none. ClampResistance adds to it with current; less than
+	// 0.1 mΩ counts as 0.1 mΩ.
+	Clamp           units.Voltage
+	ClampResistance units.Resistance
 }
 
 // Condenser is the capacitor across the points.

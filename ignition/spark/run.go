@@ -50,21 +50,33 @@ type opening struct {
 
 // close runs the closed phase from rest and returns the state at opening.
 func (r *runner) close(z *vector) bool {
+	c := r.c
 	set := setting{points: closed}
 	p, ok := r.phase(set)
 	if !ok {
 		return false
 	}
 	var rest, zero vector
-	r.c.rest(set, 0, &rest)
+	c.rest(set, 0, &rest)
 	var s segment
 	s.phase = p
 	s.begin(&rest, &zero)
+	if c.limitAmperes > 0 {
+		var waves [3]wave
+		o := c.current(0)
+		s.wave(&o, &waves[0])
+		waves[0].constant -= c.limitAmperes
+		if _, which := s.crossing(&waves, 1, c.closedSeconds); which == 0 {
+			vC := (c.batteryVolts - c.loopOhms*c.limitAmperes) / (1 + c.seriesOhms*c.leakSiemens)
+			c.energyState(c.limitAmperes, 0, 0, vC, 0, 0, z)
+			return true
+		}
+	}
 	if r.log != nil {
-		*r.log = append(*r.log, stretch{set: set, start: -r.c.closedSeconds, seconds: r.c.closedSeconds})
+		*r.log = append(*r.log, stretch{set: set, start: -c.closedSeconds, seconds: c.closedSeconds})
 	}
 	var now instant
-	s.at(r.c.closedSeconds, &now)
+	s.at(c.closedSeconds, &now)
 	s.state(&now, z)
 	return true
 }
