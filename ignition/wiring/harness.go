@@ -104,7 +104,7 @@ type builder struct {
 
 func (b *builder) problem(at ignition.Position, key, code, message, hint string) {
 	if len(b.problems) < 100 {
-		b.problems = append(b.problems, gate.Problem{File: at.File, Line: at.Line, Col: at.Col, Key: key, Code: code, Message: message, Hint: hint})
+		b.problems = append(b.problems, gate.Problem{File: cmp.Or(at.File, "harness"), Line: at.Line, Col: at.Col, Key: key, Code: code, Message: message, Hint: hint})
 	}
 }
 
