@@ -195,7 +195,9 @@ func ChooseWire(book *specs.Book, r Run) (Choice, error) {
 					c.Sources = append(c.Sources, s)
 				}
 			}
-			if c.Allowable.Cmp(r.Current) < 0 || c.FuseLimit.Cmp(fuse) < 0 {
+			// The limit of the fuse is never above what the wire may carry, and
+			// the fuse never below the load.
+			if c.FuseLimit.Cmp(fuse) < 0 {
 				continue
 			}
 		}

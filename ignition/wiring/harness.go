@@ -409,11 +409,8 @@ func (b *builder) fill() {
 				v, ok = Of(b.volts), true
 				v.Assumed = true
 			}
-			switch {
-			case p.Kind == Lead && a == Resistance && hasLength(p.Values):
-				ok = false
-			case p.Kind == Load && a == Resistance && !p.Values[Power].IsZero():
-				ok = false
+			if p.Kind == Lead && a == Resistance && hasLength(p.Values) {
+				ok = false // it says so by the length
 			}
 			if ok {
 				p.Values[a] = v

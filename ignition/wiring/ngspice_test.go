@@ -6,10 +6,12 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -204,4 +206,97 @@ func writeReferences(t *testing.T) {
 	if err := os.WriteFile(referenceFile, append(out, '\n'), 0o644); err != nil {
 		t.Fatal(err)
 	}
+}
+
+// referenceHarnesses are the circuits to compare: every layout with every
+// position of its key, and layouts with a fault: a wire off, two terminals
+// joined, a part turned round.
+func referenceHarnesses(t testing.TB) []reference {
+	rng := rand.New(rand.NewPCG(23, 29))
+	var out []reference
+	add := func(name string, d Draft, few bool) {
+		h, err := Build(specs.Builtin(), d)
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		ref := reference{Name: name, TOML: string(Marshal(h.complete()))}
+		states := h.States()
+		keys := h.Keys()
+		if keys == nil {
+			keys = []string{""}
+		}
+		for _, key := range keys {
+			of := slices.DeleteFunc(slices.Clone(states), func(s State) bool { return s.Key != key })
+			natural := State{Key: key, Engine: Runs}
+			switch key {
+			case "start":
+				natural.Engine = Cranks
+			case "off":
+				natural.Engine = Still
+			}
+			pick := []State{natural}
+			if few {
+				pick = []State{of[rng.IntN(len(of))]}
+			} else if s := of[rng.IntN(len(of))]; s != natural {
+				pick = append(pick, s)
+			}
+			for _, s := range pick {
+				ref.Cases = append(ref.Cases, referenceCase{State: s})
+			}
+		}
+		out = append(out, ref)
+	}
+	add("forty parts", fortyParts(t), false)
+	all := layouts()
+	for i, name := range sortedKeys(all) {
+		d, err := LayoutDraft(specs.Builtin(), all[name])
+		if err != nil {
+			t.Fatal(err)
+		}
+		add(name, d, i%2 == 1)
+		if i%2 == 0 {
+			continue
+		}
+		faulty := d.Clone()
+		what := ""
+		switch n := len(faulty.Wires); rng.IntN(3) {
+		case 0:
+			k := rng.IntN(n)
+			what = faulty.Wires[k].Name + " off"
+			faulty.Wires = slices.Delete(faulty.Wires, k, k+1)
+		case 1:
+			a, b := faulty.Wires[rng.IntN(n)].From, faulty.Wires[rng.IntN(n)].To
+			if a == b {
+				b = "block.ground"
+			}
+			what = a + " joined to " + b
+			faulty.Wires = append(faulty.Wires, Wire{Name: "fault", From: a, To: b})
+		default:
+			w := &faulty.Wires[rng.IntN(n)]
+			what = w.Name + " on the wrong terminal"
+			w.To = faulty.Wires[rng.IntN(n)].From
+			if w.To == w.From {
+				w.To = "block.ground"
+			}
+		}
+		if _, err := Build(specs.Builtin(), faulty); err == nil {
+			add(name+", "+what, faulty, true)
+		}
+	}
+	return out
+}
+
+func referenceNetworks() []networkReference {
+	rng := rand.New(rand.NewPCG(31, 37))
+	var out []networkReference
+	for range 40 {
+		n := 3 + rng.IntN(20)
+		ref := networkReference{Nodes: n}
+		for _, b := range randomNetwork(rng, n) {
+			// A general decomposition needs a narrower range than ours.
+			ref.Branches = append(ref.Branches, [4]float64{float64(b.a), float64(b.b), min(b.r, 1e5), b.e})
+		}
+		out = append(out, ref)
+	}
+	return out
 }

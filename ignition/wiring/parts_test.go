@@ -62,6 +62,7 @@ func TestPartsByHand(t *testing.T) {
 		{"module's supply", Part{Kind: Module, Values: map[Attribute]Value{Input: Of(units.Ohms(600))}}, "plus", "ground", State{}, 0.02},
 		{"solenoid's coil", Part{Kind: Solenoid, Values: map[Attribute]Value{Resistance: Of(units.Ohms(4))}}, "switch", "ground", State{}, 3},
 		{"magneto's primary", Part{Kind: FlywheelMagneto, Values: map[Attribute]Value{Primary: Of(units.Ohms(0.8)), EMF: Of(units.Volts(2))}}, "primary", "ground", State{}, 15},
+		{"module of a magneto at rest", Part{Kind: FlywheelModule, Values: map[Attribute]Value{Primary: Of(units.Ohms(0.8)), EMF: Of(units.Volts(2))}}, "kill", "ground", State{}, 15},
 		{"magneto that turns", Part{Kind: FlywheelMagneto, Values: map[Attribute]Value{Primary: Of(units.Ohms(0.8)), EMF: Of(units.Volts(2))}}, "primary", "ground", State{Engine: Runs}, 12.5},
 	} {
 		p := c.part
@@ -151,5 +152,36 @@ func TestElectronicsNeedTheirWires(t *testing.T) {
 	}
 	if i, _ := mustSolve(t, d, State{Key: "run"}).Current("coil"); i.Amperes() < 1 {
 		t.Errorf("at rest the coil draws %s", i)
+	}
+}
+
+// Figures that a harness gives without limits get those of their class, where
+// the book has some; figures with limits keep them.
+func TestGivenFigures(t *testing.T) {
+	h := build(t, []Part{
+		{Name: "one", Kind: Coil, Values: map[Attribute]Value{Primary: Of(units.Ohms(3.4))}},
+		{Name: "two", Kind: Coil, Values: map[Attribute]Value{Primary: Within(units.Ohms(3.3), units.Ohms(3.4), units.Ohms(3.5))}},
+		{Name: "cells", Kind: DryCells, Values: map[Attribute]Value{Rest: Of(units.Volts(6))}},
+	})
+	for _, c := range []struct {
+		part      string
+		attr      Attribute
+		low, high float64
+	}{{"one", Primary, 3.06, 3.74}, {"two", Primary, 3.3, 3.5}, {"cells", Rest, 6, 6}} {
+		p, _ := h.Part(c.part)
+		v := p.Values[c.attr]
+		if math.Abs(v.Min.SI()-c.low) > 1e-9 || math.Abs(v.Max.SI()-c.high) > 1e-9 || v.Assumed {
+			t.Errorf("%s: %v, want %g to %g", c.part, v, c.low, c.high)
+		}
+	}
+	assumed := false
+	for _, a := range h.Assumed() {
+		assumed = assumed || a.Part == "one" && a.Attribute == Secondary && a.Value.Source != "" && a.Value.Basis != ""
+		if a.Part == "one" && a.Attribute == Primary {
+			t.Errorf("what was given is listed as assumed: %s", a)
+		}
+	}
+	if !assumed {
+		t.Error("what was assumed is not listed")
 	}
 }

@@ -111,6 +111,15 @@ func TestPublishedWires(t *testing.T) {
 	if _, err := ChooseWire(specs.Builtin(), Run{Current: units.Amperes(20), Length: units.Feet(5000), MaxDrop: units.Volts(1)}); err == nil {
 		t.Error("a wire was found for a mile")
 	}
+	// 9 A want a fuse of 15 A, and that wants 14 AWG, although 18 AWG would
+	// carry them; wires in a bundle in the heat are fused by what they carry.
+	c, err = ChooseWire(specs.Builtin(), Run{Current: units.Amperes(9), Length: units.Feet(2), Insulation: units.Celsius(105)})
+	if err != nil || c.Gauge != units.AWG(14) || c.Fuse != units.Amperes(15) || c.ByDrop {
+		t.Errorf("9 A get %+v, %v", c, err)
+	}
+	if f, _, _ := FuseLimit(specs.Builtin(), units.AWG(18), units.Celsius(60), true, 5); math.Abs(f.Amperes()-10*0.58*0.6) > 1e-9 {
+		t.Errorf("18 AWG in the heat and in a bundle is fused with %s", f)
+	}
 	// 4 A of ignition: the smallest fuse that carries it steadily is 5 A, and
 	// every wire of the table is protected by it.
 	if f, ok := FuseFor(specs.Builtin(), units.Amperes(4)); !ok || f != units.Amperes(5) {

@@ -133,6 +133,10 @@ func TestReadProblems(t *testing.T) {
 			t.Errorf("%s: error %v", c.name, err)
 			continue
 		}
+		// One mistake is one problem, unless other lines lean on it.
+		if leans := c.name == "no block"; !leans && len(problems) != 1 {
+			t.Errorf("%s: %d problems: %v", c.name, len(problems), err)
+		}
 		if !strings.Contains("\n"+err.Error(), "\n"+c.want) {
 			t.Errorf("%s: got\n%v\nwant\n%s", c.name, err, c.want)
 		}

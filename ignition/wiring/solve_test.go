@@ -152,6 +152,31 @@ func TestCharger(t *testing.T) {
 	}
 }
 
+// A charger that starts blocked or at its limit comes back when a relay changes
+// what hangs on it.
+func TestChargerComesBack(t *testing.T) {
+	harness := func(rest, load float64, contact string) *Harness {
+		return build(t, []Part{
+			{Name: "battery", Kind: Battery, Values: battery(rest, 0.5)}, {Name: "lamp", Kind: Load, Values: ohms(load)},
+			{Name: "relay", Kind: Relay, Values: map[Attribute]Value{Resistance: Of(units.Ohms(1e4)), Contact: Of(units.Ohms(0.001)), PullIn: Of(units.Volts(7))}},
+			{Name: "charger", Kind: Alternator, Values: map[Attribute]Value{Regulated: Of(units.Volts(14)), Rating: Of(units.Amperes(3)), Resistance: Of(units.Ohms(0.02))}},
+		}, [2]string{"battery.31", "block"}, [2]string{"charger.31", "block"}, [2]string{"charger.out", "battery.30"}, [2]string{"relay.86", "battery.30"}, [2]string{"relay.85", "block"},
+			[2]string{"relay.30", "battery.30"}, [2]string{contact, "lamp.a"}, [2]string{"lamp.b", "block"})
+	}
+	// Blocked by 14.05 V until the lamp draws on the battery.
+	h := harness(14.05, 8, "relay.87")
+	s := solve(t, h, State{Engine: Runs})
+	if i, _ := s.Into("charger.out"); i.Amperes() > -1 || !s.On("charger") || s.Unsettled() != nil {
+		t.Errorf("the charger gives %s, unsettled %v", i, s.Unsettled())
+	}
+	// At its limit until the lamp goes out.
+	h = harness(13.9, 1, "relay.87a")
+	s = solve(t, h, State{Engine: Runs})
+	if v, _ := s.Volts("battery.plus"); s.Limited("charger") || v.Volts() < 13.98 || v.Volts() > 14 || s.Unsettled() != nil {
+		t.Errorf("the battery is at %s, limited %t", v, s.Limited("charger"))
+	}
+}
+
 // The cranking volts of a battery are what its posts read while the starter
 // draws.
 func TestCrankingVolts(t *testing.T) {
@@ -224,6 +249,20 @@ func TestSolveAllAgreesWithSolve(t *testing.T) {
 	if solved.Unique()*3 > solved.Len()*2 {
 		t.Errorf("%d of %d states were solved", solved.Unique(), solved.Len())
 	}
+	magneto, err := Layout(specs.Builtin(), Facts{System: ignition.RotorMagnetoPoints})
+	if err != nil {
+		t.Fatal(err)
+	}
+	other, err := magneto.SolveAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	still, moving := other.At(State{Key: "run"}), other.At(State{Key: "run", Engine: Runs})
+	a, _ := still.Current("magneto")
+	b, _ := moving.Current("magneto")
+	if a.Amperes() != 0 || b.Amperes() == 0 {
+		t.Errorf("the magneto carries %s at rest and %s turning", a, b)
+	}
 	for st, s := range solved.All() {
 		alone := solve(t, h, st)
 		for _, terminal := range h.Terminals() {
@@ -236,6 +275,37 @@ func TestSolveAllAgreesWithSolve(t *testing.T) {
 	}
 	if solved.At(State{}) != solved.At(State{Key: "off"}) || solved.At(State{Key: "nowhere"}) != nil {
 		t.Error("At does not know the first position")
+	}
+}
+
+func TestDescribe(t *testing.T) {
+	h, err := Layout(specs.Builtin(), Facts{System: ignition.BatteryPoints, Starter: true, Interlocks: []string{"seat", "pto"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for want, st := range map[string]State{
+		"key in off, points closed, engine still":                {},
+		"key in start, points open, pto unsafe, engine cranking": {Key: "start", Open: 1, Unsafe: 1, Engine: Cranks},
+		"key in run, points closed, seat unsafe, engine running": {Key: "run", Unsafe: 2, Engine: Runs},
+	} {
+		if got := h.Describe(st); got != want {
+			t.Errorf("got %q, want %q", got, want)
+		}
+	}
+}
+
+// With the positive post grounded the coil is turned round, so that its minus
+// is fed and its plus goes to the points.
+func TestPositiveGround(t *testing.T) {
+	h, err := Layout(specs.Builtin(), Facts{System: ignition.BatteryPoints, Ground: ignition.PositiveGround})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := solve(t, h, State{Key: "run"})
+	fed, _ := s.Volts("coil.minus")
+	points, _ := s.Volts("coil.plus")
+	if fed.Volts() > -11 || points.Volts() > 0 || points.Volts() < -0.1 {
+		t.Errorf("minus at %s, plus at %s", fed, points)
 	}
 }
 
