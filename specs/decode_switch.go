@@ -24,6 +24,7 @@ var switchTypes = []string{"battery", "magneto", "other"}
 var switchRoleFields = []table.Field[SwitchRoles]{
 	table.Text("battery", "terminal that the battery feeds", "B", func(r *SwitchRoles) *string { return &r.Battery }),
 	table.Text("feed", "terminal that feeds the ignition in run and start", "I", func(r *SwitchRoles) *string { return &r.Feed }),
+	table.Text("bypass", "terminal that feeds the coil around its ballast in start", "R", func(r *SwitchRoles) *string { return &r.Bypass }),
 	table.Text("starter", "terminal that works the starter", "S", func(r *SwitchRoles) *string { return &r.Starter }),
 	table.Text("kill", "terminal that stops a magneto", "M", func(r *SwitchRoles) *string { return &r.Kill }),
 	table.Text("ground", "terminal that is grounded", "G", func(r *SwitchRoles) *string { return &r.Ground }),

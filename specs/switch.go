@@ -32,7 +32,7 @@ type SwitchPosition struct {
 // SwitchRoles names the terminal for each job; an empty name means the switch
 // has none for it.
 type SwitchRoles struct {
-	Battery, Feed, Starter, Kill, Ground, Accessory, Lights string
+	Battery, Feed, Bypass, Starter, Kill, Ground, Accessory, Lights string
 }
 
 // A SwitchSource says where a switch table is printed.

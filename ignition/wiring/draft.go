@@ -117,5 +117,5 @@ func (d *Draft) Wire(name string) *Wire {
 	return &d.Wires[i]
 }
 
-// sortedWords returns the keys of a map in order.
+// sortedKeys returns the keys of a map in order.
 func sortedKeys[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps.Keys(m)) }

@@ -19,7 +19,8 @@ const (
 	NoBallast Ballasting = iota
 	// Ballasted has a ballast in the feed at all times.
 	Ballasted
-	// Bypassed has a ballast that the starter solenoid by-passes while cranking.
+	// Bypassed has a ballast that is by-passed while cranking: by the key switch
+	// where it has a terminal for it, else by the starter's solenoid.
 	Bypassed
 )
 
@@ -161,7 +162,7 @@ func (l *layout) check(dry bool) {
 	case f.Ballast != NoBallast && !coil:
 		l.fail("a ballast belongs to a battery ignition with a coil, not to %s", f.System)
 	case f.Ballast == Bypassed && !f.Starter:
-		l.fail("a ballast is by-passed by the starter's solenoid, and there is no starter")
+		l.fail("a ballast is by-passed while the starter turns, and there is no starter")
 	case f.Charging != "" && f.Charging != Alternator && f.Charging != Generator:
 		l.fail("%q is not a charging set", f.Charging)
 	case f.Charging != "" && (dry || !battery && !f.Starter):
@@ -427,7 +428,11 @@ func (l *layout) batteryIgnition() {
 	c.Values = map[Attribute]Value{Volts: Of(l.volts)}
 	l.wire("coil-feed", at, feed, l.long, l.ignition, l.drop, false)
 	if f.Ballast == Bypassed {
-		l.wire("bypass", "solenoid.ignition", feed, l.long, units.Amperes(l.volts.Volts()/l.class(Coil, Primary, class)), l.drop, false)
+		around := "solenoid.ignition"
+		if l.roles.Bypass != "" {
+			around = "key." + l.roles.Bypass
+		}
+		l.wire("bypass", around, feed, l.long, units.Amperes(l.volts.Volts()/l.class(Coil, Primary, class)), l.drop, false)
 	}
 	if f.System == ignition.BatteryPoints {
 		l.breaker(points)

@@ -55,6 +55,7 @@ func layouts() map[string]Facts {
 			add(Facts{System: s, Ground: ground, Starter: true, Switch: "battery-six", Interlocks: []string{"seat", "drive", "pto"}, Charging: Generator})
 			add(Facts{System: s, Ground: ground, Ballast: Ballasted, Interlocks: []string{"seat"}})
 			add(Facts{System: s, Ground: ground, Ballast: Bypassed, Starter: true, Charging: Alternator})
+			add(Facts{System: s, Ground: ground, Ballast: Bypassed, Starter: true, Switch: "battery-bypass"})
 			add(Facts{System: s, Ground: ground, Twin: true, Starter: true})
 		}
 		add(Facts{System: ignition.BatteryPoints, Ground: ground, Volts: units.Volts(6)})
@@ -164,6 +165,27 @@ func TestLayoutsFireAndStop(t *testing.T) {
 				s.Key = "run"
 			}
 			check(s, false)
+		}
+	}
+}
+
+// A by-passed ballast gives the coil the battery's volts while cranking and its
+// own share of them in run.
+func TestBypass(t *testing.T) {
+	for _, key := range []string{"", "battery-bypass"} {
+		h, err := Layout(specs.Builtin(), Facts{System: ignition.BatteryPoints, Starter: true, Ballast: Bypassed, Switch: key})
+		if err != nil {
+			t.Fatal(err)
+		}
+		start, run := solve(t, h, State{Key: "start", Engine: Cranks}), solve(t, h, State{Key: "run"})
+		post, _ := start.Volts("battery.plus")
+		cranking, _ := start.Volts("coil.plus")
+		running, _ := run.Volts("coil.plus")
+		if post.Volts()-cranking.Volts() > 0.2 || running.Volts() > 7 {
+			t.Errorf("%q: the coil has %s of %s while cranking, %s in run", key, cranking, post, running)
+		}
+		if i, _ := start.Current("ballast"); math.Abs(i.Amperes()) > 0.2 {
+			t.Errorf("%q: the ballast carries %s while cranking", key, i)
 		}
 	}
 }

@@ -143,6 +143,27 @@ func TestReadProblems(t *testing.T) {
 	}
 }
 
+// A harness inside another document has its keys below that table.
+func TestReadNode(t *testing.T) {
+	inside := strings.NewReplacer("[parts", "[harness.parts", "[wires", "[harness.wires").Replace(small)
+	doc, problems := gate.Read("job.toml", []byte("job = 1\n[harness]\n"+inside))
+	if problems != nil {
+		t.Fatal(problems)
+	}
+	h, err := ReadNode(specs.Builtin(), "job.toml", doc.Root.Child("harness"))
+	if err != nil || h.Title() != "Bench lamp" {
+		t.Fatal(err)
+	}
+	doc, problems = gate.Read("job.toml", []byte("job = 1\n[harness]\n"+strings.Replace(inside, `"lamp.a"`, `"lmap.a"`, 1)))
+	if problems != nil {
+		t.Fatal(problems)
+	}
+	_, err = ReadNode(specs.Builtin(), "job.toml", doc.Root.Child("harness"))
+	if want := `job.toml:43:6: harness.wires.lamp.to: there is no part "lmap"`; err == nil || !strings.HasPrefix(err.Error(), want) {
+		t.Errorf("got %v, want %s", err, want)
+	}
+}
+
 // All problems are reported, not the first.
 func TestReadReportsAll(t *testing.T) {
 	src := spoil(`to = "lamp.a"`, `to = "lmap.a"`)
