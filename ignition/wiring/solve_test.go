@@ -374,3 +374,37 @@ func TestHarnessIsImmutable(t *testing.T) {
 		t.Error("the harness changed")
 	}
 }
+
+// One harness serves many at once; the race detector watches.
+func TestSharedHarness(t *testing.T) {
+	h, err := Layout(specs.Builtin(), Facts{System: ignition.BatteryBreakerless, Starter: true, Charging: Generator})
+	if err != nil {
+		t.Fatal(err)
+	}
+	st := State{Key: "run", Engine: Runs}
+	b, err := h.Bands(st)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, _ := b.Solution().Volts("coil.plus")
+	done := make(chan error)
+	for range 8 {
+		go func() {
+			s, err := h.SolveAll()
+			if err == nil {
+				if got, _ := s.At(st).Volts("coil.plus"); got != want {
+					err = errors.New("volts differ: " + got.String())
+				}
+			}
+			if _, _, ok := b.Across("coil.plus", "coil.minus"); !ok {
+				err = errors.New("no band across the coil")
+			}
+			done <- err
+		}()
+	}
+	for range 8 {
+		if err := <-done; err != nil {
+			t.Error(err)
+		}
+	}
+}
