@@ -65,11 +65,22 @@ type circuit struct {
 	hotVolts, hotSeconds                     float64
 	closedSeconds, openSeconds, cycleSeconds float64
 
+	// A source coil across the points takes the third winding's place: not
+	// coupled to the coil, its end at the points' node.
+	sourceHenries, sourceOhms float64 // sourceHenries 0: none
+	// The magnet's flux: linkage at knots in time, half cosines between; turns
+	// of each winding per turn of the linkage.
+	webers float64
+	knots  [maxKnots]knot
+	nKnots int
+	emf    [3]float64
+
 	// Derived by prepare.
 	merged            bool // tower and plug are one node
 	third             bool
-	n                 int // states
-	iC, iS, iG        int // index of the condenser, tower, plug state
+	port              [3]float64 // how each winding feeds the node of the points
+	n                 int        // states
+	iC, iS, iG        int        // index of the condenser, tower, plug state
 	s                 [3][3]float64
 	u                 [3][3]float64
 	windings          int
@@ -83,7 +94,7 @@ type circuit struct {
 // which nothing cancels when the coupling is tight.
 func (c *circuit) prepare() {
 	c.merged = c.leadOhms < mergeOhms
-	c.third = c.thirdTurns > 0
+	c.third = c.thirdTurns > 0 || c.sourceHenries > 0
 	c.windings = 2
 	if c.third {
 		c.windings = 3
@@ -102,7 +113,10 @@ func (c *circuit) prepare() {
 	q := math.Sqrt((1 - k) * (1 + k))
 	c.s[0][0] = s1
 	c.s[1][0], c.s[1][1] = k*s2, q*s2
-	if c.third {
+	if c.sourceHenries > 0 {
+		c.s[2][2] = math.Sqrt(c.sourceHenries)
+		c.thirdOhms = c.sourceOhms
+	} else if c.third {
 		k3 := c.thirdCoupling
 		s3 := s2 * c.thirdTurns
 		x := k3 * math.Sqrt((1-k)/(1+k))
@@ -115,6 +129,12 @@ func (c *circuit) prepare() {
 		c.u[2][2] = 1 / c.s[2][2]
 		c.u[2][1] = -c.s[2][1] * c.u[1][1] * c.u[2][2]
 		c.u[2][0] = -(c.s[2][0]*c.u[0][0] + c.s[2][1]*c.u[1][0]) * c.u[2][2]
+	}
+	for k := range c.windings {
+		c.port[k] = c.u[k][0]
+		if c.sourceHenries > 0 {
+			c.port[k] += c.u[k][2]
+		}
 	}
 	c.rootC = math.Sqrt(c.condenserFarads)
 	// The high-tension side's two states are the charge that tower and plug
@@ -168,7 +188,7 @@ func (c *circuit) assemble(set setting, a *matrix) {
 	f := r / sum
 	// Resistances in series with the windings, U R Uᵀ.
 	var ohms [3]float64
-	ohms[0] = c.loopOhms + c.seriesOhms*f
+	ohms[0] = c.loopOhms
 	ohms[1] = c.secondaryOhms
 	ohms[2] = c.thirdOhms
 	m := c.windings
@@ -178,13 +198,14 @@ func (c *circuit) assemble(set setting, a *matrix) {
 			for k := range j + 1 { // U is lower triangular and j <= i
 				x -= c.u[i][k] * ohms[k] * c.u[j][k]
 			}
+			x -= c.seriesOhms * f * c.port[i] * c.port[j]
 			a[i][j] = x
 			a[j][i] = x
 		}
 	}
 	// Lossless exchange between windings and capacitors.
 	for i := range m {
-		x := -c.u[i][0] * f / c.rootC
+		x := -c.port[i] * f / c.rootC
 		a[i][c.iC], a[c.iC][i] = x, -x
 		if i >= 1 {
 			y := -c.u[i][1] * c.towerRow[0]
@@ -217,8 +238,13 @@ func (c *circuit) rest(set setting, gapVolts float64, z *vector) {
 	r, e := c.path(set.points)
 	leak := c.leakSiemens / (1 + c.seriesOhms*c.leakSiemens)
 	g := 1 / r
-	p := (c.batteryVolts + c.loopOhms*g*e) / (1 + c.loopOhms*(g+leak))
-	i1 := g*(p-e) + leak*p
+	source := 0.0
+	if c.sourceHenries > 0 {
+		source = 1 / c.sourceOhms
+	}
+	p := (c.batteryVolts + c.loopOhms*g*e) / (1 + c.loopOhms*(g+leak+source))
+	i3 := -p * source
+	i1 := g*(p-e) + leak*p - i3
 	vC := p / (1 + c.seriesOhms*c.leakSiemens)
 	var i2, vS, vG float64
 	if set.burning {
@@ -233,7 +259,7 @@ func (c *circuit) rest(set setting, gapVolts float64, z *vector) {
 		}
 		i2 = -vS / c.secondaryOhms
 	}
-	c.energyState(i1, i2, 0, vC, vS, vG, z)
+	c.energyState(i1, i2, i3, vC, vS, vG, z)
 }
 
 // energyState turns currents and voltages into the state z.
@@ -297,7 +323,7 @@ func (c *circuit) primaryVolts(p contact) (o output) {
 	r, e := c.path(p)
 	sum := r + c.seriesOhms
 	for k := range c.windings {
-		o.row[k] = c.u[k][0] * c.seriesOhms * (r / sum)
+		o.row[k] = c.port[k] * c.seriesOhms * (r / sum)
 	}
 	o.row[c.iC] = r / sum / c.rootC
 	o.constant = c.seriesOhms * e / sum
@@ -309,7 +335,7 @@ func (c *circuit) pointsCurrent(p contact) (o output) {
 	r, e := c.path(p)
 	sum := r + c.seriesOhms
 	for k := range c.windings {
-		o.row[k] = c.u[k][0] * c.seriesOhms / sum
+		o.row[k] = c.port[k] * c.seriesOhms / sum
 	}
 	o.row[c.iC] = 1 / (sum * c.rootC)
 	o.constant = -e / sum

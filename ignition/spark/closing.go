@@ -24,7 +24,7 @@ func ClosingPulse(p *Parts) (units.Voltage, error) {
 	var rest, zero vector
 	c.rest(set, 0, &rest)
 	s := segment{phase: ph}
-	s.begin(&rest, &zero)
+	s.begin(&rest, &zero, nil)
 	var w wave
 	o := c.towerVolts()
 	s.wave(&o, &w)

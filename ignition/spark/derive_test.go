@@ -125,7 +125,7 @@ func TestMatrixExponential(t *testing.T) {
 		}
 		c.rest(set, sign*c.burnVolts, &rest)
 		s := segment{phase: &ph}
-		s.begin(&rest, &z)
+		s.begin(&rest, &z, nil)
 		// The exponential by scaling and squaring loses digits of its own as
 		// ‖A‖ t grows; past 20,000 it no longer is a reference to 1e-9.
 		span := min(1e-8*math.Pow(1e4, r.Float64()), 2e4/ph.fastest)
@@ -188,7 +188,7 @@ func audit(t *testing.T, c *circuit, r *runner, log []stretch) (supplied, heat, 
 		}
 		var rest vector
 		c.restAt(st, &rest)
-		s.begin(&rest, &st.from)
+		s.begin(&rest, &st.from, nil)
 		s.at(st.seconds, &now)
 		square := func(o output, by float64) {
 			s.wave(&o, &w)
@@ -300,7 +300,7 @@ func TestBruteForce(t *testing.T) {
 				var rest vector
 				c.restAt(st, &rest)
 				s := segment{phase: ph}
-				s.begin(&rest, &st.from)
+				s.begin(&rest, &st.from, nil)
 				ring := 1 / st.seconds
 				for k := range s.m {
 					if s.im[k] > 0 {

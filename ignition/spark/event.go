@@ -89,9 +89,12 @@ type bare struct {
 // event runs both parts. It reports false where no sound numbers came out.
 func (c *circuit) event(e *Event, log *[]stretch) bool {
 	var b bare
-	if !c.run(&b, log, true, true) {
-		return false
-	}
+	return c.run(&b, log, true, true) && b.into(e)
+}
+
+// into makes quantities of plain numbers. It reports false where they are not
+// sound.
+func (b *bare) into(e *Event) bool {
 	for _, v := range [...]float64{b.amperes, b.joules, b.open.plugVolts, b.open.plugSeconds, b.open.primaryVolts,
 		b.fired.fireSeconds, b.fired.burnSeconds, b.fired.gapJoules, b.fired.gapCoulombs, b.fired.lastSeconds, b.fired.primaryVolts} {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
@@ -138,6 +141,11 @@ func (c *circuit) run(b *bare, log *[]stretch, wantOpen, wantFired bool) bool {
 			return false
 		}
 	}
+	return r.rings(b)
+}
+
+// rings reads the natural frequencies off the open phase.
+func (r *runner) rings(b *bare) bool {
 	p, ok := r.phase(setting{points: open})
 	if !ok {
 		return false

@@ -175,7 +175,7 @@ func Draw(p *Parts) (units.Current, error) {
 	s.phase, _ = r.phase(setting{points: closed})
 	var rest, zero vector
 	c.rest(setting{points: closed}, 0, &rest)
-	s.begin(&rest, &zero)
+	s.begin(&rest, &zero, nil)
 	s.wave(&o, &w)
 	coulombs := 0.0
 	held := c.closedSeconds
@@ -203,7 +203,7 @@ func Draw(p *Parts) (units.Current, error) {
 		s.phase, _ = r.phase(st.set)
 		var rest vector
 		c.restAt(st, &rest)
-		s.begin(&rest, &st.from)
+		s.begin(&rest, &st.from, nil)
 		s.at(st.seconds, &now)
 		s.wave(&o, &w)
 		coulombs += s.area(&w, &now)

@@ -45,6 +45,7 @@ type opening struct {
 	lastSeconds                  float64 // last extinction
 	gapCoulombs                  float64
 	strikes, arcs                int
+	oppositeVolts                float64 // with a magnet only
 	capped                       bool
 }
 
@@ -60,7 +61,7 @@ func (r *runner) close(z *vector) bool {
 	c.rest(set, 0, &rest)
 	var s segment
 	s.phase = p
-	s.begin(&rest, &zero)
+	s.begin(&rest, &zero, nil)
 	if c.limitAmperes > 0 {
 		var waves [3]wave
 		o := c.current(0)
@@ -91,11 +92,13 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 	var s segment
 	var waves [3]wave
 	var tracked wave
+	var dr drive
 	for range mostEvents {
 		left := c.openSeconds - t
 		if left <= 0 {
 			return true
 		}
+		magnet := c.driveAt(t, &dr, &left)
 		p, ok := r.phase(set)
 		if !ok {
 			return false
@@ -103,7 +106,7 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 		var rest vector
 		c.rest(set, sign*c.burnVolts, &rest)
 		s.phase = p
-		s.begin(&rest, &z)
+		s.begin(&rest, &z, magnet)
 		count := 0
 		pointsWave, gapWave, gapWaveBack := -1, -1, -1
 		if c.arcs {
@@ -162,6 +165,10 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 				out.plugVolts, out.plugSeconds = best, t+when
 			}
 		}
+		if !gap && c.nKnots > 0 {
+			tracked.scale(-1, 0)
+			out.oppositeVolts, _ = s.peak(&tracked, span, out.oppositeVolts, -1)
+		}
 		if r.log != nil {
 			*r.log = append(*r.log, stretch{set: set, sign: sign, from: z, start: t, seconds: span})
 		}
@@ -177,11 +184,12 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 			out.lastSeconds = t + span
 		}
 		t += span
-		if which < 0 {
+		if which < 0 && t >= c.openSeconds*(1-1e-15) {
 			return true
 		}
 		s.state(&now, &z)
 		switch {
+		case which < 0: // a knot of the magnet's flux
 		case which == pointsWave && set.points == open:
 			set.points = arcing
 			out.arcs++
@@ -216,7 +224,7 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 func (s *segment) cool(waves *[3]wave, i, j int, drop, seconds, since float64) {
 	k := s.m
 	s.m++
-	s.column[k] = -1
+	s.column[k] = cooling
 	s.re[k], s.im[k], s.size[k] = -1/seconds, 0, 1/seconds
 	s.gr[k], s.gi[k] = 0, 0
 	for n := range waves {

@@ -48,7 +48,7 @@ func Trace(p *Parts, gap bool, span units.Time, n int) ([]Sample, error) {
 		s.phase, _ = r.phase(st.set)
 		c.restAt(st, &s.rest)
 		rest := s.rest
-		s.begin(&rest, &st.from)
+		s.begin(&rest, &st.from, nil)
 		s.at(max(t-st.start, 0), &now)
 		var x vector
 		s.state(&now, &x)

@@ -2,9 +2,9 @@ package spark
 
 import "math"
 
-// maxModes is the most terms of a wave: as many as states, and one for a gap
-// that cools.
-const maxModes = maxStates + 1
+// maxModes is the most terms of a wave: as many as states, one for a gap that
+// cools and one for a magnet that turns.
+const maxModes = maxStates + 2
 
 // A segment is a stretch of time in one phase, from the state at its start.
 // Time t counts from there.
@@ -14,18 +14,32 @@ type segment struct {
 	m     int // modes; a pair counts as one
 	// mode k decays with re, turns with im, and is |λ| fast.
 	re, im, size [maxModes]float64
-	column       [maxModes]int // of the phase's vectors; -1 for a cooling gap
+	column       [maxModes]int // of the phase's vectors, or one of the below
 	gr, gi       [maxModes]float64
+	fr, fi       vector // what the magnet forces, at its own frequency
 }
+
+// Columns that are no vector of the phase.
+const (
+	cooling = -1 // a gap that cools: in no state
+	forced  = -2 // fr + i fi
+)
 
 // begin sets the segment up at state z. The caller has set s.phase: setting it
 // here would hide from the compiler that it stays on the stack.
-func (s *segment) begin(rest, z *vector) {
+// drive is the magnet's part, nil without one.
+func (s *segment) begin(rest, z *vector, drive *drive) {
 	p := s.phase
 	s.rest = *rest
 	var x, g vector
 	for i := range p.n {
 		x[i] = z[i] - rest[i]
+	}
+	if drive != nil {
+		s.force(drive)
+		for i := range p.n {
+			x[i] -= s.fr[i]
+		}
 	}
 	p.weights(&x, &g)
 	s.m = 0
@@ -42,6 +56,48 @@ func (s *segment) begin(rest, z *vector) {
 			s.size[k] = -p.re[j]
 		}
 		s.m++
+	}
+	if drive != nil {
+		k := s.m
+		s.m++
+		s.column[k], s.re[k], s.im[k], s.size[k] = forced, 0, drive.turn, drive.turn
+		s.gr[k], s.gi[k] = 0, 0
+	}
+}
+
+// A drive is Re((re + i im) e^{i turn t}) times a vector, added to z'.
+type drive struct {
+	turn, re, im float64
+	into         vector
+}
+
+// force works out the steady answer X to a drive: (iω - A) X = b, mode by
+// mode.
+func (s *segment) force(d *drive) {
+	p := s.phase
+	var g vector
+	p.weights(&d.into, &g)
+	s.fr, s.fi = vector{}, vector{}
+	for j := 0; j < p.n; j++ {
+		if p.im[j] > 0 {
+			// (γ v/(iω-λ) + γ* v*/(iω-λ*))/2 with γ = g[j] - i g[j+1]
+			ar, ai := divide(g[j], -g[j+1], -p.re[j], d.turn-p.im[j])
+			br, bi := divide(g[j], g[j+1], -p.re[j], d.turn+p.im[j])
+			ar, ai = (ar*d.re-ai*d.im)/2, (ar*d.im+ai*d.re)/2
+			br, bi = (br*d.re-bi*d.im)/2, (br*d.im+bi*d.re)/2
+			for i := range p.n {
+				vr, vi := p.v[i][j], p.v[i][j+1]
+				s.fr[i] += (ar+br)*vr - (ai-bi)*vi
+				s.fi[i] += (ai+bi)*vr + (ar-br)*vi
+			}
+			j++
+			continue
+		}
+		ar, ai := divide(g[j]*d.re, g[j]*d.im, -p.re[j], d.turn)
+		for i := range p.n {
+			s.fr[i] += ar * p.v[i][j]
+			s.fi[i] += ai * p.v[i][j]
+		}
 	}
 }
 
@@ -60,7 +116,14 @@ func (s *segment) wave(o *output, w *wave) {
 	for k := range s.m {
 		j := s.column[k]
 		if j < 0 {
-			w.set(s, k, 0, 0)
+			var yr, yi float64
+			if j == forced {
+				for i := range p.n {
+					yr += o.row[i] * s.fr[i]
+					yi += o.row[i] * s.fi[i]
+				}
+			}
+			w.set(s, k, yr, yi)
 			continue
 		}
 		var yr, yi float64
@@ -165,6 +228,11 @@ func (s *segment) state(p *instant, z *vector) {
 	ph := s.phase
 	for k := range s.m {
 		j := s.column[k]
+		if j == forced {
+			for i := range ph.n {
+				z[i] += s.fr[i]*p.er[k] - s.fi[i]*p.ei[k]
+			}
+		}
 		if j < 0 {
 			continue
 		}

@@ -1,0 +1,292 @@
+package spark
+
+import (
+	"encoding/json"
+	"math"
+	"os"
+	"testing"
+
+	"gapbook.example/units"
+)
+
+// magnetoCase is one case of testdata/spark/magneto.json, computed by a
+// general-purpose circuit simulator; the file's note says how.
+type magnetoCase struct {
+	Name     string             `json:"name"`
+	Kind     string             `json:"kind"`
+	Inputs   map[string]any     `json:"inputs"`
+	Expected map[string]float64 `json:"expected"`
+}
+
+func (c *magnetoCase) in(key string) float64 {
+	v, _ := c.Inputs[key].(float64)
+	return v
+}
+
+func readMagnetoCases(t testing.TB) []magnetoCase {
+	t.Helper()
+	src, err := os.ReadFile("../../testdata/spark/magneto.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var file struct {
+		Cases []magnetoCase `json:"cases"`
+	}
+	if err := json.Unmarshal(src, &file); err != nil {
+		t.Fatal(err)
+	}
+	if len(file.Cases) != 20 {
+		t.Fatalf("%d cases, want 20", len(file.Cases))
+	}
+	return file.Cases
+}
+
+// plugOf is the plug of a case; one that is not to fire gets a gap that never
+// does.
+func (c *magnetoCase) plug() Plug {
+	p := Plug{farads(c.in("cg")), ohms(c.in("rsh")), volts(9e5), volts(600), ohms(500), amperes(0.004), nil}
+	if c.in("vbd") > 0 {
+		p.Breakdown, p.BurningVoltage, p.BurningResistance, p.ExtinctionCurrent = volts(c.in("vbd")), volts(c.in("vburn")), ohms(c.in("rg")), amperes(c.in("iext"))
+	}
+	if c.in("vhot") > 0 {
+		p.HotGap = &HotGap{volts(c.in("vhot")), seconds(c.in("tauhot"))}
+	}
+	return p
+}
+
+func henries(v float64) units.Inductance {
+	q, _ := si(units.KindInductance, v).Inductance()
+	return q
+}
+
+func webers(v float64) units.FluxLinkage {
+	q, _ := si(units.KindFluxLinkage, v).FluxLinkage()
+	return q
+}
+
+func (c *magnetoCase) coil() Coil {
+	return Coil{ohms(c.in("rp")), henries(c.in("l1")), c.in("n"), c.in("k"), ohms(c.in("r2")), ohms(c.in("rfe")), farads(c.in("cs")), nil}
+}
+
+func (c *magnetoCase) magnet() Magnet {
+	m := Magnet{Linkage: webers(c.in("lam"))}
+	knots, _ := c.Inputs["flux_knots"].([]any)
+	for _, k := range knots {
+		pair := k.([]any)
+		m.Flux = append(m.Flux, FluxKnot{units.MagnetDegrees(pair[0].(float64)), pair[1].(float64)})
+	}
+	if s := c.in("core_share"); s > 0 {
+		m.Saturation = &Saturation{s, webers(c.in("psi_sat"))}
+	}
+	return m
+}
+
+func (c *magnetoCase) magneto() *Magneto {
+	m := &Magneto{
+		Magnet: c.magnet(), Coil: c.coil(), Points: Points{ContactResistance: ohms(c.in("rc"))},
+		Condenser: Condenser{farads(c.in("c1")), ohms(c.in("esr")), ohms(c.in("rleak"))},
+		Lead:      ohms(c.in("rl")), Plug: c.plug(),
+		Closes: units.MagnetDegrees(c.in("theta_close")), Opens: units.MagnetDegrees(c.in("theta_open")), Speed: units.RPM(c.in("rpm")),
+	}
+	if _, ok := c.Inputs["theta_from"]; ok {
+		from := units.MagnetDegrees(c.in("theta_from"))
+		m.From = &from
+	}
+	if _, ok := c.Inputs["hold"]; ok {
+		m.Impulse = &Impulse{units.MagnetDegrees(c.in("hold")), units.RPM(c.in("snap_rpm"))}
+	}
+	if c.in("ls") > 0 {
+		m.Source = &SourceCoil{henries(c.in("ls")), ohms(c.in("rs"))}
+	}
+	return m
+}
+
+// TestMagnetoSimulator holds the cases with points to their bars.
+func TestMagnetoSimulator(t *testing.T) {
+	worst, where := map[string]float64{}, map[string]string{}
+	for _, c := range readMagnetoCases(t) {
+		switch c.Kind {
+		case "flywheel-magneto-points", "rotor-magneto-points", "energy-transfer":
+		default:
+			continue
+		}
+		e, err := ComputeMagneto(c.magneto())
+		if err != nil {
+			t.Errorf("%s: %v", c.Name, err)
+			continue
+		}
+		class := "linear "
+		hold := func(what, key string, got, bar float64) {
+			t.Helper()
+			want, ok := c.Expected[key]
+			if !ok {
+				return
+			}
+			if class != "linear " {
+				bar = max(bar, 2e-4)
+			}
+			x := off(got, want)
+			if !(x <= bar) {
+				t.Errorf("%s: %s %.9g, simulator %.9g: off by %.2g, bar %g", c.Name, what, got, want, x, bar)
+			}
+			if x > worst[class+what] {
+				worst[class+what], where[class+what] = x, c.Name
+			}
+		}
+		if c.Name == "fm_saturating" || c.Name == "rm_impulse" {
+			class = "one-state "
+		}
+		hold("current", "i_open_A", e.Current.Amperes(), 1e-6)
+		hold("secondary", "open_peak_V", e.Open.Secondary.Volts(), 1e-5)
+		hold("time to peak", "open_peak_s", e.Open.PeakTime.Seconds(), 1e-3)
+		hold("opposite", "open_min_V", -e.Opposite.Volts(), 1e-4)
+		hold("primary", "open_primary_V", e.Open.Primary.Volts(), 1e-5)
+		hold("firing time", "fire_s", e.Fired.Time.Seconds(), 1e-3)
+		hold("burn", "burn_s", e.Fired.Burn.Seconds(), 1e-3)
+		hold("energy", "energy_J", e.Fired.Energy.Joules(), 1e-3)
+	}
+	for what, x := range worst {
+		t.Logf("%-24s worst %.1e (%s)", what, x, where[what])
+	}
+}
+
+// TestMagnetoLaws: what must come out whatever the numbers: kilovolts are linear
+// in the magnet; at crawling speed the current is the EMF over the resistance;
+// without resistance the linkage is frozen; the effects that a restorer meets.
+func TestMagnetoLaws(t *testing.T) {
+	base := func() *Magneto {
+		m := readMagnetoCases(t)[1].magneto() // 300 rpm
+		return m
+	}
+	compute := func(m *Magneto) MagnetoEvent {
+		t.Helper()
+		e, err := ComputeMagneto(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return e
+	}
+	m := base()
+	one := compute(m)
+	m.Magnet.Linkage = m.Magnet.Linkage.Scale(0.7)
+	if x := compute(m).Open.Secondary.Volts() / one.Open.Secondary.Volts(); math.Abs(x-0.7) > 1e-12 {
+		t.Errorf("a magnet at 70 %% gives %.15g of the kilovolts", x)
+	}
+	// Crawling: i = e/R at the opening.
+	m = base()
+	m.Speed = units.RPM(0.05)
+	r := m.Coil.PrimaryResistance.Ohms() + m.Points.ContactResistance.Ohms()
+	var c circuit
+	var k checker
+	k = checker{}
+	m.check(&c, &k)
+	_, volt := c.linkage(0)
+	if got := compute(m).Current.Amperes(); off(got, volt/r) > 2e-3 {
+		t.Errorf("crawling: %g A, EMF over resistance %g", got, volt/r)
+	}
+	// Next to no resistance: i = (0 - lam(open))/L1.
+	m = base()
+	m.Coil.PrimaryResistance, m.Points.ContactResistance = ohms(1e-3), ohms(0)
+	m.Speed = units.RPM(6000)
+	k = checker{}
+	m.check(&c, &k)
+	lam, _ := c.linkage(0)
+	if got := compute(m).Current.Amperes(); off(got, -lam/m.Coil.PrimaryInductance.Henries()) > 2e-3 {
+		t.Errorf("no resistance: %g A, frozen linkage %g", got, -lam/m.Coil.PrimaryInductance.Henries())
+	}
+	// Closed points by one state agree with all states to some 1e-5.
+	m = base()
+	m.Magnet.Saturation = &Saturation{0, webers(1)}
+	if got := compute(m).Current.Amperes(); off(got, one.Current.Amperes()) > 1e-4 {
+		t.Errorf("one state %g A, all states %v", got, one.Current)
+	}
+	// Slow turning makes little; late closing helps at speed; an impulse
+	// coupling rescues starting; the edge gap off costs.
+	kv := func(change func(*Magneto)) float64 {
+		m := base()
+		change(m)
+		return compute(m).Open.Secondary.Kilovolts()
+	}
+	slow := kv(func(m *Magneto) { m.Speed = units.RPM(60) })
+	fast := kv(func(m *Magneto) { m.Speed = units.RPM(6000) })
+	late := kv(func(m *Magneto) { m.Speed, m.Closes = units.RPM(6000), units.MagnetDegrees(-12) })
+	off5 := kv(func(m *Magneto) { m.Opens = units.MagnetDegrees(1) })
+	if slow > 0.3*one.Open.Secondary.Kilovolts() || late < 1.5*fast || off5 > 0.9*one.Open.Secondary.Kilovolts() {
+		t.Errorf("60 rpm %g, 300 %v, 6000 %g, closing late %g, edge gap off %g kV", slow, one.Open.Secondary, fast, late, off5)
+	}
+	for _, c := range readMagnetoCases(t) {
+		if c.Name != "rm_impulse" {
+			continue
+		}
+		m := c.magneto()
+		with := compute(m).Open.Secondary.Kilovolts()
+		m.Closes, m.Impulse, m.Speed = m.Impulse.Hold, nil, units.RPM(60)
+		if without := compute(m).Open.Secondary.Kilovolts(); with < 4*without {
+			t.Errorf("impulse %g kV, without %g", with, without)
+		}
+	}
+}
+
+// TestMagnetoBad: wrong values are refused by name.
+func TestMagnetoBad(t *testing.T) {
+	for _, c := range []struct {
+		key    string
+		change func(*Magneto)
+	}{
+		{"magnet.linkage", func(m *Magneto) { m.Magnet.Linkage = webers(0) }},
+		{"magnet.flux", func(m *Magneto) { m.Magnet.Flux = nil }},
+		{"magnet.flux", func(m *Magneto) { m.Magnet.Flux[1].At = m.Magnet.Flux[0].At }},
+		{"magnet.flux", func(m *Magneto) { m.Magnet.Flux[1].Share = math.NaN() }},
+		{"points.closes", func(m *Magneto) { m.Closes = units.MagnetDegrees(10) }},
+		{"run.speed", func(m *Magneto) { m.Speed = units.RPM(0) }},
+		{"coil.coupling", func(m *Magneto) { m.Coil.Coupling = 1 }},
+		{"magnet.saturation", func(m *Magneto) { m.Magnet.Saturation = &Saturation{0.1, webers(0.001)} }},
+		{"source_coil.inductance", func(m *Magneto) { m.Source = &SourceCoil{} }},
+	} {
+		m := readMagnetoCases(t)[1].magneto()
+		c.change(m)
+		found := false
+		for _, p := range m.Check() {
+			found = found || p.Key == c.key
+		}
+		if _, err := ComputeMagneto(m); !found || err == nil {
+			t.Errorf("%s: %v", c.key, m.Check())
+		}
+	}
+}
+
+// TestMagnetoNoAllocation: a magneto's event needs no memory either.
+func TestMagnetoNoAllocation(t *testing.T) {
+	for _, c := range readMagnetoCases(t) {
+		if c.Kind == "magneto-breakerless" || c.Kind == "capacitor-discharge" {
+			continue
+		}
+		m := c.magneto()
+		if n := testing.AllocsPerRun(20, func() {
+			if _, err := ComputeMagneto(m); err != nil {
+				t.Fatal(err)
+			}
+		}); n != 0 {
+			t.Errorf("%s: %v allocations", c.Name, n)
+		}
+	}
+}
+
+func BenchmarkMagneto(b *testing.B) {
+	for _, c := range readMagnetoCases(b) {
+		switch c.Name {
+		case "fm_fired_2000", "rm_2000", "rm_impulse", "et_400":
+		default:
+			continue
+		}
+		b.Run(c.Name, func(b *testing.B) {
+			m := c.magneto()
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := ComputeMagneto(m); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
