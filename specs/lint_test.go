@@ -318,6 +318,11 @@ func TestAgreement(t *testing.T) {
 	if millimetres := claimOf(t, Figure{Quantity: PlugGap}, "0.80 mm"); !agrees(inch, millimetres) || !agrees(millimetres, inch) {
 		t.Error("a figure that another unit of the page bears out does not agree")
 	}
+	limited := claimOf(t, Figure{Quantity: PlugGap}, "0.4 mm to 0.8 mm")
+	limited.Band.Nominal = claimOf(t, Figure{Quantity: PlugGap}, "0.6 mm").Band.Nominal
+	if !agrees(limited, claimOf(t, Figure{Quantity: PlugGap}, "0.7 mm")) || agrees(limited, claimOf(t, Figure{Quantity: PlugGap}, "0.9 mm")) {
+		t.Error("limits do not go before the nominal")
+	}
 	if words := (claim{Figure: &Figure{Text: "x"}}); !agrees(inch, words) {
 		t.Error("words disagree with a figure")
 	}

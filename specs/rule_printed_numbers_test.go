@@ -48,7 +48,7 @@ func TestPrintedNumbers(t *testing.T) {
 		{ohms, "14,500-19,800 ohms", "14500 Ω", "min", true, false},
 		{ohms, "14,500-19,800 ohms", "14.5 kΩ", "min", true, false},
 		{ohms, "14,500-19,800 ohms", "19800 Ω", "max", true, false},
-		{ohms, "4500 - 5500 ohms; 3 kohm", "4.5 kΩ", "min", true, false}, // the unit of the range
+		{ohms, "4500 - 5500 ohms; 3 kohm", "4.5 kΩ", "min", true, false},  // the unit of the range
 		{ohms, "4500 - 5500 ohms; 3 kohm", "4500 kΩ", "min", true, false}, // or the table's own, where none stands behind the number
 		{ohms, "4500 ohms; 3 kohm", "4500 kΩ", "min", false, false},
 		{ohms, "3 kohm; 4500", "4500 Ω", "nominal", true, false},
