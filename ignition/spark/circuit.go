@@ -7,6 +7,9 @@ import "math"
 const (
 	// openOhms is the insulation of open points and coil terminal.
 	openOhms = 1e9
+	// cutOhms stands across a capacitor-discharge coil while its thyristor is
+	// off.
+	cutOhms = 1e6
 	// leastContactOhms keeps a perfect contact from shorting a perfect
 	// condenser in no time at all.
 	leastContactOhms = 1e-4
@@ -74,6 +77,12 @@ type circuit struct {
 	knots  [maxKnots]knot
 	nKnots int
 	emf    [3]float64
+
+	// A diode across the points or the primary, and a thyristor between store
+	// and primary.
+	reverses                  bool
+	reverseVolts, reverseOhms float64
+	thyristor                 bool
 
 	// Derived by prepare.
 	merged            bool // tower and plug are one node
@@ -153,7 +162,8 @@ type contact uint8
 const (
 	closed contact = iota
 	open
-	arcing
+	arcing   // or a switch's clamp
+	reversed // a diode across them conducts
 )
 
 // setting is one position of all switches: it fixes the matrix of a phase.
@@ -161,6 +171,7 @@ const (
 type setting struct {
 	points  contact
 	burning bool
+	cut     bool // the condenser's branch is off: a thyristor that has gone out
 }
 
 // path returns what stands between the primary's end and ground, other than
@@ -171,8 +182,21 @@ func (c *circuit) path(p contact) (ohms, volts float64) {
 		return c.contactOhms, c.contactVolts
 	case arcing:
 		return c.arcOhms, c.arcVolts
+	case reversed:
+		return c.reverseOhms, -c.reverseVolts
+	}
+	if c.thyristor {
+		return cutOhms, 0
 	}
 	return openOhms, 0
+}
+
+// series is what stands between the node of the points and the condenser.
+func (c *circuit) series(set setting) float64 {
+	if set.cut {
+		return openOhms
+	}
+	return c.seriesOhms
 }
 
 // assemble writes the matrix A of z' = A z + b for one setting, where
@@ -184,7 +208,8 @@ func (c *circuit) assemble(set setting, a *matrix) {
 		a[i] = vector{}
 	}
 	r, _ := c.path(set.points)
-	sum := r + c.seriesOhms
+	series := c.series(set)
+	sum := r + series
 	f := r / sum
 	// Resistances in series with the windings, U R Uᵀ.
 	var ohms [3]float64
@@ -198,7 +223,7 @@ func (c *circuit) assemble(set setting, a *matrix) {
 			for k := range j + 1 { // U is lower triangular and j <= i
 				x -= c.u[i][k] * ohms[k] * c.u[j][k]
 			}
-			x -= c.seriesOhms * f * c.port[i] * c.port[j]
+			x -= series * f * c.port[i] * c.port[j]
 			a[i][j] = x
 			a[j][i] = x
 		}
@@ -236,7 +261,8 @@ func (c *circuit) assemble(set setting, a *matrix) {
 // other. gapVolts is the source in the burning gap, with its sign.
 func (c *circuit) rest(set setting, gapVolts float64, z *vector) {
 	r, e := c.path(set.points)
-	leak := c.leakSiemens / (1 + c.seriesOhms*c.leakSiemens)
+	series := c.series(set)
+	leak := c.leakSiemens / (1 + series*c.leakSiemens)
 	g := 1 / r
 	source := 0.0
 	if c.sourceHenries > 0 {
@@ -245,7 +271,7 @@ func (c *circuit) rest(set setting, gapVolts float64, z *vector) {
 	p := (c.batteryVolts + c.loopOhms*g*e) / (1 + c.loopOhms*(g+leak+source))
 	i3 := -p * source
 	i1 := g*(p-e) + leak*p - i3
-	vC := p / (1 + c.seriesOhms*c.leakSiemens)
+	vC := p / (1 + series*c.leakSiemens)
 	var i2, vS, vG float64
 	if set.burning {
 		gb := 1 / c.burnOhms
@@ -319,26 +345,40 @@ func (c *circuit) condenserVolts() (o output) {
 }
 
 // primaryVolts is the voltage across the points.
-func (c *circuit) primaryVolts(p contact) (o output) {
-	r, e := c.path(p)
-	sum := r + c.seriesOhms
+func (c *circuit) primaryVolts(set setting) (o output) {
+	r, e := c.path(set.points)
+	series := c.series(set)
+	sum := r + series
 	for k := range c.windings {
-		o.row[k] = c.port[k] * c.seriesOhms * (r / sum)
+		o.row[k] = c.port[k] * series * (r / sum)
 	}
 	o.row[c.iC] = r / sum / c.rootC
-	o.constant = c.seriesOhms * e / sum
+	o.constant = series * e / sum
 	return o
 }
 
-// pointsCurrent is the current through the points or the arc.
-func (c *circuit) pointsCurrent(p contact) (o output) {
-	r, e := c.path(p)
-	sum := r + c.seriesOhms
+// pointsCurrent is the current through the points, the arc or the diode.
+func (c *circuit) pointsCurrent(set setting) (o output) {
+	r, e := c.path(set.points)
+	series := c.series(set)
+	sum := r + series
 	for k := range c.windings {
-		o.row[k] = c.port[k] * c.seriesOhms / sum
+		o.row[k] = c.port[k] * series / sum
 	}
 	o.row[c.iC] = 1 / (sum * c.rootC)
 	o.constant = -e / sum
+	return o
+}
+
+// branchCurrent is the current into the condenser.
+func (c *circuit) branchCurrent(set setting) (o output) {
+	r, e := c.path(set.points)
+	sum := r + c.series(set)
+	for k := range c.windings {
+		o.row[k] = c.port[k] * r / sum
+	}
+	o.row[c.iC] = -1 / (sum * c.rootC)
+	o.constant = e / sum
 	return o
 }
 

@@ -213,7 +213,7 @@ func audit(t *testing.T, c *circuit, r *runner, log []stretch) (supplied, heat, 
 		}
 		square(c.condenserVolts(), c.leakSiemens)
 		ohm, e := c.path(st.set.points)
-		pts := c.pointsCurrent(st.set.points)
+		pts := c.pointsCurrent(st.set)
 		square(pts, ohm)
 		s.wave(&pts, &w)
 		heat += e * s.area(&w, &now)
@@ -308,8 +308,8 @@ func TestBruteForce(t *testing.T) {
 					}
 				}
 				step, t0 := 0.05/ring, 1e-10
-				prim, plug := c.primaryVolts(st.set.points), c.plugVolts()
-				pts, cur := c.pointsCurrent(st.set.points), c.gapCurrent(st.sign*c.burnVolts)
+				prim, plug := c.primaryVolts(st.set), c.plugVolts()
+				pts, cur := c.pointsCurrent(st.set), c.gapCurrent(st.sign*c.burnVolts)
 				for at := 0.0; at < st.seconds*(1-1e-9)-1e-13; {
 					var now instant
 					s.at(at, &now)

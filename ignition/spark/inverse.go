@@ -180,7 +180,7 @@ func Draw(p *Parts) (units.Current, error) {
 	coulombs := 0.0
 	held := c.closedSeconds
 	if c.limitAmperes > 0 {
-		var waves [3]wave
+		var waves [maxWaves]wave
 		waves[0] = w
 		waves[0].constant -= c.limitAmperes
 		held, _ = s.crossing(&waves, 1, c.closedSeconds)

@@ -32,6 +32,9 @@ type Magneto struct {
 	Speed units.Speed
 	// Impulse is optional: the rotor is held, snaps over and fires.
 	Impulse *Impulse
+	// Module is optional: a breakerless module in place of points. Opens is
+	// then not used, and Closes is where the coil is at rest.
+	Module *Module
 	// Source is optional: an energy-transfer set's generator coil. The magnet
 	// then feeds it and not the coil.
 	Source *SourceCoil
@@ -89,6 +92,10 @@ type SourceCoil struct {
 // Current is that of the source coil where there is one.
 type MagnetoEvent struct {
 	Event
+	// Tripped is set where a module opened, and Trip is where: below its
+	// threshold speed it does not, and all else is nought. Set for points too.
+	Tripped bool
+	Trip    units.MagnetAngle
 	// Opposite is the greatest voltage at the plug against the sense of the
 	// opening, within 1 ms, with the gap disabled.
 	Opposite units.Voltage
@@ -123,6 +130,13 @@ func (m *Magneto) check(c *circuit, k *checker) {
 		return
 	}
 	opens, closes := m.Opens.MagnetDegrees(), m.Closes.MagnetDegrees()
+	if m.Module != nil {
+		opens = flux[len(flux)-1].At.MagnetDegrees()
+		m.Module.check(c, k)
+		if m.Impulse != nil || m.Magnet.Saturation != nil || m.From != nil || m.Source != nil {
+			bad("module", "a module is not computed with an impulse coupling, saturation, a source coil or a start before rest")
+		}
+	}
 	if m.Impulse != nil {
 		closes = m.Impulse.Hold.MagnetDegrees()
 	}
@@ -215,7 +229,22 @@ func ComputeMagneto(m *Magneto) (MagnetoEvent, error) {
 	c.prepare()
 	r := runner{c: &c}
 	var z vector
+	e.Tripped, e.Trip = true, m.Opens
 	switch {
+	case m.Module != nil:
+		at, tripped, ok := r.trip(m.Module, &z)
+		if !ok {
+			return MagnetoEvent{}, ErrNoSolution
+		}
+		if !tripped {
+			return MagnetoEvent{}, nil
+		}
+		degrees := m.Magnet.Flux[len(m.Magnet.Flux)-1].At.MagnetDegrees() + 6*m.Speed.RPM()*at
+		q, _ := units.FromSI(units.KindMagnetAngle, degrees).MagnetAngle()
+		e.Trip = q
+		for i := range c.nKnots {
+			c.knots[i].seconds -= at
+		}
 	case m.Impulse != nil || m.Magnet.Saturation != nil:
 		c.closedScalar(m, &z)
 	default:

@@ -95,6 +95,12 @@ func (c *magnetoCase) magneto() *Magneto {
 	if _, ok := c.Inputs["hold"]; ok {
 		m.Impulse = &Impulse{units.MagnetDegrees(c.in("hold")), units.RPM(c.in("snap_rpm"))}
 	}
+	if c.in("itrip") > 0 {
+		m.Module = &Module{volts(c.in("vsat")), ohms(c.in("ron")), amperes(c.in("itrip")), volts(c.in("vclamp")), ohms(c.in("rclamp")), nil}
+		if c.in("vrev") > 0 {
+			m.Module.Reverse = &Diode{volts(c.in("vrev")), ohms(c.in("rrev"))}
+		}
+	}
 	if c.in("ls") > 0 {
 		m.Source = &SourceCoil{henries(c.in("ls")), ohms(c.in("rs"))}
 	}
@@ -106,8 +112,7 @@ func TestMagnetoSimulator(t *testing.T) {
 	worst, where := map[string]float64{}, map[string]string{}
 	for _, c := range readMagnetoCases(t) {
 		switch c.Kind {
-		case "flywheel-magneto-points", "rotor-magneto-points", "energy-transfer":
-		default:
+		case "capacitor-discharge":
 			continue
 		}
 		e, err := ComputeMagneto(c.magneto())
@@ -135,6 +140,11 @@ func TestMagnetoSimulator(t *testing.T) {
 		}
 		if c.Name == "fm_saturating" || c.Name == "rm_impulse" {
 			class = "one-state "
+		}
+		if want, ok := c.Expected["trip_deg"]; ok {
+			if x := math.Abs(e.Trip.MagnetDegrees() - want); x > 2e-4 {
+				t.Errorf("%s: trips at %v, simulator %g", c.Name, e.Trip, want)
+			}
 		}
 		hold("current", "i_open_A", e.Current.Amperes(), 1e-6)
 		hold("secondary", "open_peak_V", e.Open.Secondary.Volts(), 1e-5)
@@ -258,7 +268,15 @@ func TestMagnetoBad(t *testing.T) {
 // TestMagnetoNoAllocation: a magneto's event needs no memory either.
 func TestMagnetoNoAllocation(t *testing.T) {
 	for _, c := range readMagnetoCases(t) {
-		if c.Kind == "magneto-breakerless" || c.Kind == "capacitor-discharge" {
+		if c.Kind == "capacitor-discharge" {
+			d := c.discharge()
+			if n := testing.AllocsPerRun(20, func() {
+				if _, err := ComputeDischarge(d); err != nil {
+					t.Fatal(err)
+				}
+			}); n != 0 {
+				t.Errorf("%s: %v allocations", c.Name, n)
+			}
 			continue
 		}
 		m := c.magneto()
@@ -272,10 +290,102 @@ func TestMagnetoNoAllocation(t *testing.T) {
 	}
 }
 
+func (c *magnetoCase) discharge() *Discharge {
+	d := &Discharge{
+		Charge:    ChargeCoil{henries(c.in("lchg")), ohms(c.in("rchg")), webers(c.in("lamchg")), int(c.in("pairs")), units.Degrees(c.in("phase"))},
+		Store:     Store{farads(c.in("c_store")), ohms(c.in("rleak")), volts(c.in("vmax")), volts(c.in("vd"))},
+		Thyristor: Thyristor{volts(c.in("von")), ohms(c.in("rscr"))},
+		Coil:      c.coil(), Lead: ohms(c.in("rl")), Plug: c.plug(), Speed: units.RPM(c.in("rpm")), Turn: units.MagnetDegrees(c.in("spark_deg")),
+	}
+	if c.Inputs["freewheel"] == "primary" {
+		d.Freewheel = &Diode{volts(c.in("vfw")), ohms(c.in("rfw"))}
+	}
+	return d
+}
+
+// TestDischargeSimulator holds the capacitor-discharge cases to their bars.
+func TestDischargeSimulator(t *testing.T) {
+	for _, c := range readMagnetoCases(t) {
+		if c.Kind != "capacitor-discharge" {
+			continue
+		}
+		e, err := ComputeDischarge(c.discharge())
+		if err != nil {
+			t.Errorf("%s: %v", c.Name, err)
+			continue
+		}
+		hold := func(what, key string, got, bar float64) {
+			t.Helper()
+			want, ok := c.Expected[key]
+			if !ok {
+				return
+			}
+			t.Logf("%-14s %-14s %.9g, off by %.1e", c.Name, what, got, off(got, want))
+			if x := off(got, want); !(x <= bar) {
+				t.Errorf("%s: %s %.9g, simulator %.9g: off by %.2g, bar %g", c.Name, what, got, want, x, bar)
+			}
+		}
+		hold("charge", "charge_V", e.Charge.Volts(), 5e-5)
+		hold("secondary", "open_peak_V", e.Open.Secondary.Volts(), 5e-5)
+		hold("time to peak", "open_peak_s", e.Open.PeakTime.Seconds(), 1e-3)
+		hold("opposite", "open_min_V", -e.Opposite.Volts(), 1e-4)
+		hold("firing time", "fire_s", e.Fired.Time.Seconds(), 1e-3)
+		hold("burn", "burn_s", e.Fired.Burn.Seconds(), 1e-3)
+		hold("energy", "energy_J", e.Fired.Energy.Joules(), 1e-3)
+	}
+}
+
+// TestModuleThreshold: a module that needs more current than the magnet can
+// push gives nothing at all, and fires earlier the faster it turns.
+func TestModuleThreshold(t *testing.T) {
+	var last float64
+	for i, rpm := range []float64{300, 500, 1000, 3600} {
+		for _, c := range readMagnetoCases(t) {
+			if c.Name != "md_900" {
+				continue
+			}
+			m := c.magneto()
+			m.Speed = units.RPM(rpm)
+			e, err := ComputeMagneto(m)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if rpm == 300 {
+				if e.Tripped || !e.Open.Secondary.IsZero() {
+					t.Errorf("300 rpm: %+v", e)
+				}
+				continue
+			}
+			if at := e.Trip.MagnetDegrees(); !e.Tripped || i > 1 && at >= last {
+				t.Errorf("%g rpm: trips %v at %g after %g", rpm, e.Tripped, at, last)
+			} else {
+				last = at
+			}
+		}
+	}
+}
+
+func BenchmarkDischarge(b *testing.B) {
+	for _, c := range readMagnetoCases(b) {
+		if c.Kind != "capacitor-discharge" {
+			continue
+		}
+		b.Run(c.Name, func(b *testing.B) {
+			d := c.discharge()
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := ComputeDischarge(d); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
 func BenchmarkMagneto(b *testing.B) {
 	for _, c := range readMagnetoCases(b) {
 		switch c.Name {
-		case "fm_fired_2000", "rm_2000", "rm_impulse", "et_400":
+		case "fm_fired_2000", "rm_2000", "rm_impulse", "et_400", "md_5000_rev":
 		default:
 			continue
 		}

@@ -22,16 +22,19 @@ type stretch struct {
 // needs no other memory.
 type runner struct {
 	c      *circuit
-	phases [3][2]phase // [contact][burning]
-	log    *[]stretch  // nil unless somebody wants to see every segment
+	phases [4][2][2]phase // [contact][burning][cut]
+	log    *[]stretch     // nil unless somebody wants to see every segment
 }
 
 func (r *runner) phase(set setting) (*phase, bool) {
-	b := 0
+	b, k := 0, 0
 	if set.burning {
 		b = 1
 	}
-	p := &r.phases[set.points][b]
+	if set.cut {
+		k = 1
+	}
+	p := &r.phases[set.points][b][k]
 	return p, p.solve(r.c, set)
 }
 
@@ -45,7 +48,7 @@ type opening struct {
 	lastSeconds                  float64 // last extinction
 	gapCoulombs                  float64
 	strikes, arcs                int
-	oppositeVolts                float64 // with a magnet only
+	oppositeVolts                float64 // without a battery only
 	capped                       bool
 }
 
@@ -63,7 +66,7 @@ func (r *runner) close(z *vector) bool {
 	s.phase = p
 	s.begin(&rest, &zero, nil)
 	if c.limitAmperes > 0 {
-		var waves [3]wave
+		var waves [maxWaves]wave
 		o := c.current(0)
 		s.wave(&o, &waves[0])
 		waves[0].constant -= c.limitAmperes
@@ -90,7 +93,7 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 	sign := 0.0
 	t, lastOut := 0.0, -1.0 // of the spark, -1: the gap is cold
 	var s segment
-	var waves [3]wave
+	var waves [maxWaves]wave
 	var tracked wave
 	var dr drive
 	for range mostEvents {
@@ -108,21 +111,42 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 		s.phase = p
 		s.begin(&rest, &z, magnet)
 		count := 0
-		pointsWave, gapWave, gapWaveBack := -1, -1, -1
-		if c.arcs {
+		pointsWave, reverseWave, storeWave, gapWave, gapWaveBack := -1, -1, -1, -1, -1
+		if c.arcs && set.points != reversed {
 			w := &waves[count]
 			switch set.points {
 			case open: // volts - strength
-				o := c.primaryVolts(open)
+				o := c.primaryVolts(set)
 				s.wave(&o, w)
 				w.scale(1, -(c.arcStartVolts + c.arcRiseVoltsPerSecond*t))
 				w.slope = -c.arcRiseVoltsPerSecond
 			case arcing: // holding current - current
-				o := c.pointsCurrent(arcing)
+				o := c.pointsCurrent(set)
 				s.wave(&o, w)
 				w.scale(-1, c.arcHoldAmperes)
 			}
 			pointsWave = count
+			count++
+		}
+		if c.reverses && set.points != arcing {
+			r.reverseWave(&s, set, &waves[count])
+			reverseWave = count
+			count++
+		}
+		if c.thyristor {
+			// On until its current is spent; on again when the store stands
+			// above the coil.
+			o := c.branchCurrent(set)
+			if set.cut {
+				o = c.primaryVolts(set)
+				for i := range o.row {
+					o.row[i] = -o.row[i]
+				}
+				o.row[c.iC] += 1 / c.rootC
+				o.constant = -o.constant
+			}
+			s.wave(&o, &waves[count])
+			storeWave = count
 			count++
 		}
 		switch {
@@ -151,7 +175,7 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 			span, which = s.crossing(&waves, count, left)
 		}
 		// Peaks on the way.
-		o := c.primaryVolts(set.points)
+		o := c.primaryVolts(set)
 		s.wave(&o, &tracked)
 		best, when := s.peak(&tracked, span, out.primaryVolts, -1)
 		if when >= 0 {
@@ -165,7 +189,7 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 				out.plugVolts, out.plugSeconds = best, t+when
 			}
 		}
-		if !gap && c.nKnots > 0 {
+		if !gap && (c.nKnots > 0 || c.thyristor) {
 			tracked.scale(-1, 0)
 			out.oppositeVolts, _ = s.peak(&tracked, span, out.oppositeVolts, -1)
 		}
@@ -195,6 +219,12 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 			out.arcs++
 		case which == pointsWave:
 			set.points = open
+		case which == reverseWave && set.points == reversed:
+			set.points = open
+		case which == reverseWave:
+			set.points = reversed
+		case which == storeWave:
+			set.cut = !set.cut
 		case set.burning:
 			set.burning = false
 			sign = 0
@@ -219,9 +249,22 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 	return true
 }
 
+// reverseWave is the condition that a diode across the points waits for: the
+// voltage at which it conducts, or the end of its current.
+func (r *runner) reverseWave(s *segment, set setting, w *wave) {
+	if set.points == reversed {
+		o := r.c.pointsCurrent(set)
+		s.wave(&o, w)
+		return
+	}
+	o := r.c.primaryVolts(set)
+	s.wave(&o, w)
+	w.scale(-1, -r.c.reverseVolts)
+}
+
 // cool adds the gap's memory to the waves of an unlit gap: its threshold is
 // breakdown - (breakdown - hot) e^{-t/τ}, one more mode of the difference.
-func (s *segment) cool(waves *[3]wave, i, j int, drop, seconds, since float64) {
+func (s *segment) cool(waves *[maxWaves]wave, i, j int, drop, seconds, since float64) {
 	k := s.m
 	s.m++
 	s.column[k] = cooling

@@ -13,6 +13,9 @@ import "math"
 // whose bound stays below the threshold holds no event, for certain; one whose
 // bound does not is cut until it does or until the wave is monotonic on it.
 
+// maxWaves is the most conditions that are watched at once.
+const maxWaves = 5
+
 // slowBelow parts slow from fast modes by |λ| h.
 const slowBelow = 2.5
 
@@ -112,18 +115,28 @@ func (s *segment) firstStep(w *wave, span float64) float64 {
 // waves reaches nought from below. It returns which one, or -1 and span.
 // A wave that starts at or above nought counts as reached at once, unless it
 // starts at nought to within rounding and falls.
-func (s *segment) crossing(waves *[3]wave, count int, span float64) (t float64, which int) {
+func (s *segment) crossing(waves *[maxWaves]wave, count int, span float64) (t float64, which int) {
 	var p, q instant
 	a, b := &p, &q
 	s.at(0, a)
 	h := span
+	// A wave that leaves nought downwards stays below it until sure, for its
+	// slope cannot turn faster than bend allows.
+	var sure [maxWaves]float64
 	for i := range count {
 		w := &waves[i]
 		y, d := w.both(s.m, a)
-		if y >= 0 && !(d < 0 && y <= 1e-9*s.ceilingSize(w)) {
+		small := 1e-9 * s.ceilingSize(w)
+		if y >= 0 && !(d < 0 && y <= small) {
 			return 0, i
 		}
 		h = min(h, s.firstStep(w, span))
+		if d < 0 && y > -small {
+			if bend := s.bend(w, a); bend > 0 {
+				sure[i] = -d / bend
+				h = min(h, sure[i])
+			}
+		}
 	}
 	least := 1e-13 * span
 	for a.t < span {
@@ -145,7 +158,7 @@ func (s *segment) crossing(waves *[3]wave, count int, span float64) (t float64, 
 		cut := false
 		for i := range count {
 			w := &waves[i]
-			if s.upper(w, a, b) < 0 {
+			if b.t <= sure[i] || s.upper(w, a, b) < 0 {
 				continue
 			}
 			vb := w.value(s.m, b)

@@ -52,7 +52,7 @@ func Trace(p *Parts, gap bool, span units.Time, n int) ([]Sample, error) {
 		s.at(max(t-st.start, 0), &now)
 		var x vector
 		s.state(&now, &x)
-		plug, primary := c.plugVolts(), c.primaryVolts(st.set.points)
+		plug, primary := c.plugVolts(), c.primaryVolts(st.set)
 		samples = append(samples, Sample{seconds(t), volts(plug.apply(&x)), volts(primary.apply(&x)), st.set.burning})
 	}
 	return samples, nil
