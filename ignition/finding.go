@@ -34,6 +34,8 @@ type Finding struct {
 	Severity Severity // note, doubt or fault
 	Part     string   // "coil", "plug, cylinder 2"
 	Quantity string   // "secondary resistance"
+	Key      string   // the book's name of the quantity, or empty
+	Name     string   // which of several readings: "left", or empty
 	Reading  string   // as it was written
 	Limit    string   // what it should be: "2.5 kΩ to 5 kΩ"
 	Off      string   // by how much: "0.6 kΩ below the minimum"

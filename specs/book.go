@@ -252,7 +252,8 @@ func (c cautionEntry) applies(quantities []Key, system string, jobs []string) bo
 
 // read decodes a table once and keeps it. A table of a book that is open has
 // been decoded before, by [Load] or by the tests of this package, so a problem
-// here is a programmer's error.
+// here means that a shipped table was edited since. It panics with the
+// gate.Problems, which programs may catch and print.
 func read[T any](b *Book, file string, decode func(*gate.Doc) (*T, gate.Problems)) *T {
 	b.mu.RLock()
 	v, ok := b.files[file]
@@ -267,7 +268,7 @@ func read[T any](b *Book, file string, decode func(*gate.Doc) (*T, gate.Problems
 	}
 	table, problems := b.decode(file, func(doc *gate.Doc) (any, gate.Problems) { return decode(doc) })
 	if problems != nil {
-		panic("specs: the open book does not decode: " + problems.Error())
+		panic(problems)
 	}
 	if b.files == nil {
 		b.files = make(map[string]any)
@@ -380,6 +381,13 @@ func loadOver(base *Book, fsys fs.FS, prefix string) (*Book, error) {
 	sum := sha256.New()
 	fmt.Fprintf(sum, "%s\n", base.digest)
 	total := 0
+	if len(files) == 0 && len(problems) == 0 && len(base.layers) > 0 {
+		where := strings.TrimSuffix(prefix, "/")
+		if where == "" {
+			where = "."
+		}
+		problems = append(problems, gate.Problem{File: where, Code: "no-tables", Message: "the folder holds no tables", Hint: "name the folder that holds engine tables, or holds the folders engines and sources"})
+	}
 	for _, f := range files {
 		src, err := fs.ReadFile(fsys, f)
 		if info, statErr := fs.Stat(fsys, f); err != nil || statErr != nil || info.Size() > gate.MaxBytes {

@@ -62,6 +62,9 @@ func DecodeEngine(file string, src []byte) (*Engine, gate.Problems) {
 func decodeEngine(doc *gate.Doc) (*Engine, gate.Problems) {
 	w := &table.Walker{File: doc.File}
 	e := &Engine{At: Position{File: doc.File, Line: 1, Col: 1}}
+	if n := doc.Root.Child("id"); n != nil {
+		e.At = position(w, n)
+	}
 	table.Walk(w, doc.Root, engineFields, e, func(n *gate.Node) bool {
 		if n.Key == "identity" || n.Key == "set_aside" || n.Key == "other" {
 			return true
@@ -69,7 +72,9 @@ func decodeEngine(doc *gate.Doc) (*Engine, gate.Problems) {
 		_, ok := Quantity(Key(n.Key))
 		if !ok && n.IsTable {
 			hint := "a fact that no quantity fits goes to [other." + slugOf(n.Key) + ".source-id]"
-			if near, found := gate.Nearest(n.Key, quantityKeys()); found {
+			if q, named := QuantityByName(n.Key); named {
+				hint = "its key is " + strconv.Quote(string(q.Key))
+			} else if near, found := gate.Nearest(n.Key, quantityKeys()); found {
 				hint = "did you mean " + strconv.Quote(near) + "?"
 			}
 			w.Problem(n, "unknown-quantity", "the book has no quantity of this name", hint)

@@ -98,5 +98,8 @@ func list(ss []string) string {
 	for i, s := range ss {
 		quoted[i] = strconv.Quote(s)
 	}
+	if len(ss) > 12 { // one a line, so that two additions do not meet
+		return "[]string{\n" + strings.Join(quoted, ",\n") + ",\n}"
+	}
 	return "[]string{" + strings.Join(quoted, ", ") + "}"
 }

@@ -112,6 +112,32 @@ func QuantityByName(name string) (QuantityInfo, bool) {
 	return QuantityInfo{}, false
 }
 
+// QuantitiesNamed lists the titles of the quantities whose names hold these
+// words whole, for a person who said only part of a name: "gap" gives points
+// gap, plug gap and more. At most eight are returned, none for a full name.
+func QuantitiesNamed(part string) []string {
+	want := " " + foldName(part) + " "
+	if strings.TrimSpace(want) == "" {
+		return nil
+	}
+	var titles []string
+	for _, q := range quantities {
+		if q.Words() {
+			continue
+		}
+		for _, name := range append([]string{q.Title}, q.Also...) {
+			if strings.Contains(" "+foldName(name)+" ", want) {
+				titles = append(titles, q.Title)
+				break
+			}
+		}
+		if len(titles) == 8 {
+			break
+		}
+	}
+	return titles
+}
+
 // QuantityNames lists every name that [QuantityByName] knows, for hints.
 func QuantityNames() []string {
 	var names []string

@@ -22,18 +22,54 @@ type Match struct {
 // letters and two in words of eight, numbers may not. The best match comes
 // first, equal ones in the order of their ids. An empty query finds nothing.
 func (b *Book) Find(query string) []Match {
-	want := queryWords(query)
+	want, compounds := queryWords(query), compoundWords(query)
 	if len(want) == 0 {
 		return nil
 	}
+	for i, w := range want {
+		if other, ok := sameWord[w]; ok {
+			want[i] = other
+		}
+	}
 	var out []Match
 	for _, e := range b.entries {
+		if !holdsCompounds(e, compounds) {
+			continue
+		}
 		if m, ok := match(e, want); ok {
 			out = append(out, m)
 		}
 	}
 	slices.SortStableFunc(out, func(x, y Match) int { return cmp.Compare(y.Score, x.Score) })
 	return out
+}
+
+// sameWord maps what people call a machine to the word the book uses.
+var sameWord = map[string]string{
+	"chainsaw": "saw", "motorbike": "motorcycle", "bike": "motorcycle", "genset": "generator", "lawnmower": "mower",
+}
+
+// compoundWords are the words of two parts in a query, such as "two-stroke".
+// Strokes are kept together: two-stroke is not two-cylinder four-stroke.
+func compoundWords(query string) []string {
+	var out []string
+	for word := range strings.FieldsSeq(strings.ToLower(query)) {
+		first, second, ok := strings.Cut(word, "-")
+		if ok && len(first) > 1 && len(second) > 1 && !hasDigit(word) {
+			out = append(out, word)
+		}
+	}
+	return out
+}
+
+// holdsCompounds reports whether the strokes asked for are this engine's.
+func holdsCompounds(e Entry, compounds []string) bool {
+	for _, c := range compounds {
+		if (c == "two-stroke" || c == "four-stroke") && !strings.Contains(strings.ToLower(e.Class+" "+e.Label), c) {
+			return false
+		}
+	}
+	return true
 }
 
 func match(e Entry, want []string) (Match, bool) {

@@ -3,7 +3,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 
 	"gapbook.example/examples/jobs"
 	"gapbook.example/examples/shell"
@@ -23,7 +22,9 @@ const usage = `check: are these readings good? Fit, unfit, or cannot tell, and w
   -specs DIR   your own tables, laid over the book
   -model NAME  which model of the engine family (with -engine)
   -meter TEXT  accuracy of your meter, such as "0.8 % + 3" (with -engine)
+  -leads TEXT  what it shows with its leads held together, such as "0.2 Ω"
   -at TEXT     temperature of the parts, such as "68 °F" (with -engine)
+  -names       everything that can be read, by the names check knows
 
 For example, with an id that lookup gave you:
 
@@ -36,15 +37,21 @@ Job files are described in examples/jobs and in "go doc ./ignition/bench".
 // defaultJob is what runs when nothing is asked.
 const defaultJob = "sprayer.toml"
 
-func main() { os.Exit(run(shell.New(usage))) }
+func main() { shell.Main(run, usage) }
 
 func run(p *shell.Program) int {
 	engine := p.Flags.String("engine", "", "")
 	model := p.Flags.String("model", "", "")
 	meter := p.Flags.String("meter", "", "")
+	leads := p.Flags.String("leads", "", "")
 	temperature := p.Flags.String("at", "", "")
+	names := p.Flags.Bool("names", false, "")
 	if code, done := p.Parse(); done {
 		return code
+	}
+	if *names {
+		fmt.Fprint(p.Stdout, sheet.Names(p.Style()))
+		return shell.Good
 	}
 	book, err := p.Book()
 	if err != nil {
@@ -54,9 +61,9 @@ func run(p *shell.Program) int {
 	var job *bench.Job
 	switch {
 	case *engine != "":
-		job, err = bench.Quick{Engine: *engine, Model: *model, Meter: *meter, Temperature: *temperature}.Job(args...)
-	case *model != "" || *meter != "" || *temperature != "":
-		return p.Fail(fmt.Errorf("-model, -meter and -at go with -engine; in a job file write them under [meter]"))
+		job, err = bench.Quick{Engine: *engine, Model: *model, Meter: *meter, LeadZero: *leads, Temperature: *temperature}.Job(args...)
+	case *model != "" || *meter != "" || *leads != "" || *temperature != "":
+		return p.Fail(fmt.Errorf("-model, -meter, -leads and -at go with -engine; in a job file write them under [meter]"))
 	case len(args) == 0:
 		src, _ := jobs.Files.ReadFile(defaultJob)
 		job, err = bench.ReadJob("examples/jobs/"+defaultJob, src)

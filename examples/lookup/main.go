@@ -4,7 +4,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 
@@ -34,7 +33,7 @@ Ends with 0 where something was found, 2 where nothing was.
 // maxList is how many engines a list shows before it asks for another word.
 const maxList = 24
 
-func main() { os.Exit(run(shell.New(usage))) }
+func main() { shell.Main(run, usage) }
 
 func run(p *shell.Program) int {
 	all := p.Flags.Bool("all", false, "")

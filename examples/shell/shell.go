@@ -45,6 +45,25 @@ func New(usage string) *Program {
 	return &Program{Usage: usage, Args: os.Args[1:], Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr}
 }
 
+// Main runs a program and ends the process with its exit code. A table of the
+// book that was edited into something unreadable ends it like bad input.
+func Main(run func(*Program) int, usage string) {
+	os.Exit(guarded(run, New(usage)))
+}
+
+func guarded(run func(*Program) int, p *Program) (code int) {
+	defer func() {
+		switch problem := recover().(type) {
+		case nil:
+		case gate.Problems:
+			code = p.Fail(problem)
+		default:
+			panic(problem)
+		}
+	}()
+	return run(p)
+}
+
 // Parse reads the flags. done is true when the program has nothing left to do
 // but end with code.
 func (p *Program) Parse() (code int, done bool) {
@@ -83,7 +102,11 @@ func (p *Program) Input(name string) (src []byte, err error) {
 	info, err := os.Stat(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, gate.Problems{{File: name, Code: "missing-file", Message: "there is no file of this name", Hint: nearFile(name)}}
+		hint := nearFile(name)
+		if strings.Contains(name, " ") && strings.ContainsAny(name, "0123456789") {
+			hint = "readings without a file need the engine first: -engine ID " + strconv.Quote(name)
+		}
+		return nil, gate.Problems{{File: name, Code: "missing-file", Message: "there is no file of this name", Hint: hint}}
 	case err != nil:
 		return nil, gate.Problems{{File: name, Code: "unreadable", Message: "the file cannot be read"}}
 	case info.IsDir():

@@ -11,6 +11,6 @@ func Run(run func(*Program) int, usage, stdin string, args ...string) (stdout, s
 	var out, errs bytes.Buffer
 	p := New(usage)
 	p.Args, p.Stdin, p.Stdout, p.Stderr = args, strings.NewReader(stdin), &out, &errs
-	code = run(p)
+	code = guarded(run, p)
 	return out.String(), errs.String(), code
 }

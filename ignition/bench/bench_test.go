@@ -259,6 +259,142 @@ func TestDisputeSaysWhereSourcesPart(t *testing.T) {
 	}
 }
 
+// TestDeadWithoutAFigure condemns what no figure could save, and only that.
+func TestDeadWithoutAFigure(t *testing.T) {
+	job := func(reading string) *bench.Report {
+		t.Helper()
+		src := "[engine]\nlabel = \"Press engine\"\nsystem = \"battery-points\"\n[readings]\n" + reading + "\n"
+		j, err := bench.ReadJob("j.toml", []byte(src))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := bench.Check(specs.Builtin(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	for reading, want := range map[string]ignition.Verdict{
+		`primary = "OL"`:      ignition.Unfit,
+		`secondary = "OL"`:    ignition.Unfit,
+		`primary = "4 kΩ"`:    ignition.Unfit,
+		`secondary = "9 kΩ"`:  ignition.CannotTell, // no figure, and nothing wrong with it
+		`lead = "12 kΩ"`:      ignition.CannotTell, // a solid lead or a resistive one?
+		`lead = "0.5 Ω"`:      ignition.Fit,        // within either
+		`points_gap = "0 mm"`: ignition.CannotTell, // not electrical: a doubt by the class figure
+	} {
+		if r := job(reading); r.Verdict != want {
+			t.Errorf("%s is %s, want %s: %v", reading, r.Verdict, want, r.Findings)
+		}
+	}
+}
+
+// TestPageAgainstItself judges by both figures of a page that contradicts
+// itself.
+func TestPageAgainstItself(t *testing.T) {
+	b, err := small(t).Overlay(fstest.MapFS{"engines/orchard-pump-6.toml": {Data: []byte(strings.Split(engine, "[points_gap")[0] + `[plug_torque.plate]
+min = "27 lb-ft"
+max = "30 lb-ft"
+also = ["4.7 kgf·m to 5.0 kgf·m"]
+units_disagree = "4.7 kgf·m is 34 lb-ft"
+place = "page 3"
+basis = "published"
+status = "single-source"
+`)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for reading, want := range map[string]string{
+		"plug torque 4.85 ± 0.05 kgf·m": bench.RuleParted,
+		"plug torque 28.5 ± 0.5 lb-ft":  bench.RuleParted,
+		"plug torque 60 ± 1 lb-ft":      bench.RuleOutside,
+	} {
+		r := check(t, b, reading)
+		if r.Findings[0].Rule != want || !strings.Contains(r.Findings[0].Text, "contradicts itself") {
+			t.Errorf("%s: want %s: %v", reading, want, r.Findings)
+		}
+	}
+}
+
+// TestOwnFigureOfTheJob lets a job speak of a quantity the record lacks.
+func TestOwnFigureOfTheJob(t *testing.T) {
+	src := "engine = \"orchard-pump-6\"\n[figures.primary]\nmin = \"3 Ω\"\nmax = \"4 Ω\"\nsays = \"stamped on the coil\"\nbasis = \"published\"\n[readings]\nprimary = \"6.0 Ω\"\n"
+	j, err := bench.ReadJob("j.toml", []byte(src))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := bench.Check(small(t), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f := r.Findings[0]; f.Rule != bench.RuleOutside || !strings.Contains(f.Source, "stamped on the coil") {
+		t.Errorf("%v", r.Findings)
+	}
+}
+
+func TestUnknownModel(t *testing.T) {
+	job, err := bench.Quick{Engine: "orchard-pump-6", Model: "Pump 9"}.Job("points gap 18 thou")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err = bench.Check(small(t), job); err == nil || !strings.Contains(err.Error(), "its models: Pump 6") {
+		t.Errorf("error %v does not list the models", err)
+	}
+	job.Model = "pump 6"
+	if _, err = bench.Check(small(t), job); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestForgottenQuotes(t *testing.T) {
+	_, err := bench.Quick{Engine: "orchard-pump-6"}.Job("points", "gap", "0.35", "mm")
+	var problems gate.Problems
+	if !errors.As(err, &problems) || len(problems) != 1 || !strings.Contains(err.Error(), "\"points gap 0.35 mm\"") {
+		t.Errorf("error %v", err)
+	}
+}
+
+// TestLastDigitCounts keeps the doubt of a value that was written coarsely.
+func TestLastDigitCounts(t *testing.T) {
+	for reading, want := range map[string]ignition.Verdict{"condenser 0.2 µF": ignition.CannotTell, "condenser 0.10 µF": ignition.Unfit} {
+		job, err := bench.Quick{Engine: "orchard-pump-6"}.Job(reading)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := specs.Builtin().Overlay(fstest.MapFS{
+			"engines/orchard-pump-6.toml": {Data: []byte(strings.Replace(strings.Split(engine, "[condenser.club]")[0], "status = \"disputed\"\nprefer = \"the maker's plate\"", "status = \"single-source\"", 1))},
+			"sources/plate.toml":          {Data: []byte(source("plate", "maker-book"))},
+			"sources/hearsay.toml":        {Data: []byte(source("hearsay", "forum"))},
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := bench.Check(b, job)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Verdict != want {
+			t.Errorf("%s is %s, want %s: %v", reading, r.Verdict, want, r.Findings)
+		}
+	}
+}
+
+// TestCompressionSpread makes a reading of the difference between cylinders.
+func TestCompressionSpread(t *testing.T) {
+	src := "[engine]\nlabel = \"Press twin\"\nsystem = \"battery-points\"\ncylinders = 2\n[readings.compression.left]\nvalue = \"120 psi\"\n[readings.compression.right]\nvalue = \"70 psi\"\n"
+	j, err := bench.ReadJob("j.toml", []byte(src))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := bench.Check(specs.Builtin(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Findings) != 3 || r.Verdict != ignition.CannotTell || r.Findings[0].Reading != "50 psi" {
+		t.Errorf("%s: %v", r.Verdict, r.Findings)
+	}
+}
+
 // TestUnitsMeetAtTheLimit reads one gap in every unit of the shed.
 func TestUnitsMeetAtTheLimit(t *testing.T) {
 	var first ignition.Finding
@@ -288,7 +424,8 @@ func TestBadJobs(t *testing.T) {
 		{"words", "engine = \"x\"\n[readings]\nrotation = \"left\"\n", "fact in words"},
 		{"no reading", "engine = \"x\"\n", "no reading"},
 		{"no sense", "engine = \"x\"\n[readings]\ntiming = \"23°\"\n", "top dead centre"},
-		{"figures without engine", "engine = \"x\"\n[figures.points_gap]\nnominal = \"1 mm\"\nsays = \"me\"\n[readings]\npoints_gap = \"1 mm\"\n", "figures belong to an engine"},
+		{"engine below a table", "[readings]\npoints_gap = \"1 mm\"\nengine = \"x\"\n", "move this line above"},
+		{"capital engine", "Engine = \"x\"\n[readings]\npoints_gap = \"1 mm\"\n", "did you mean \"engine\"?"},
 		{"bad accuracy", "engine = \"x\"\n[meter]\naccuracy = \"good\"\n[readings]\npoints_gap = \"1 mm\"\n", "j.toml:3:12"},
 		{"nothing says so", "[engine]\nlabel = \"a\"\nsystem = \"battery-points\"\n[figures.points_gap]\nnominal = \"1 mm\"\n[readings]\npoints_gap = \"1 mm\"\n", `"says" is missing`},
 	} {
@@ -340,7 +477,11 @@ func TestQuick(t *testing.T) {
 		{"timing full-advance 25° BTDC", ""},
 		{"point gapp 18 thou", "did you mean"},
 		{"18 thou", "names no quantity"},
-		{"points gap", "names no quantity"},
+		{"points gap", "has no value"},
+		{"gap 18 thou", "which one: points gap,"},
+		{"coil 4 ohms", "coil primary, coil secondary"},
+		{"cap 0.24 uF", "that is a reading of condenser"},
+		{"points gap 18-20 thou", ""},
 		{"points gap 18 volts", "volt"},
 		{"", "names no quantity"},
 	} {

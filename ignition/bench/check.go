@@ -26,6 +26,9 @@ func Check(book *specs.Book, job *Job) (*Report, error) {
 	for _, r := range job.Readings {
 		c.check(r)
 	}
+	if r, ok := compressionSpread(job.Readings); ok {
+		c.check(r)
+	}
 	if len(c.problems) > 0 {
 		c.problems.Sort()
 		return nil, c.problems
@@ -68,6 +71,13 @@ func (c *checker) openEngine() error {
 		return gate.Problems{p}
 	}
 	c.engine, c.identity = e, e.Identity
+	if models := modelsOf(e); c.job.Model != "" && !containsFold(models, c.job.Model) {
+		p := gate.Problem{File: c.job.EngineAt.File, Line: c.job.EngineAt.Line, Col: c.job.EngineAt.Col, Key: "model", Code: "unknown-model", Message: "the record " + e.ID + " knows no model " + quote(c.job.Model), Hint: "leave the model out"}
+		if len(models) > 0 {
+			p.Hint = "its models: " + strings.Join(models, ", ")
+		}
+		return gate.Problems{p}
+	}
 	c.report.Engine, c.report.Label, c.report.System = e.ID, e.Identity.Label, e.Identity.System
 	for _, f := range e.Of("system_voltage") {
 		if v, ok := f.Band.Nominal.Quantity.Voltage(); ok {
@@ -82,13 +92,13 @@ func quote(s string) string { return "\"" + s + "\"" }
 
 // figures returns what the engine's own record, or the job, says of a quantity.
 func (c *checker) figures(key specs.Key) []specs.Figure {
-	if d := c.job.Described; d != nil {
-		var own []specs.Figure
-		for _, f := range d.Figures {
-			if f.Quantity == key {
-				own = append(own, f)
-			}
+	var own []specs.Figure
+	for _, f := range c.job.Figures {
+		if f.Quantity == key {
+			own = append(own, f)
 		}
+	}
+	if len(own) > 0 || c.engine == nil {
 		return own
 	}
 	var fit []specs.Figure
@@ -98,6 +108,19 @@ func (c *checker) figures(key specs.Key) []specs.Figure {
 		}
 	}
 	return fit
+}
+
+// modelsOf lists every model that a record or one of its figures names.
+func modelsOf(e *specs.Engine) []string {
+	models := slices.Clone(e.Identity.Models)
+	for _, f := range e.Figures {
+		for _, m := range f.Models {
+			if !containsFold(models, m) {
+				models = append(models, m)
+			}
+		}
+	}
+	return models
 }
 
 func containsFold(list []string, s string) bool {
@@ -163,8 +186,15 @@ func (c *checker) check(r Reading) {
 	} else if i := slices.IndexFunc(groups, func(g group) bool { return g.label != "" && g.label == r.Name }); i >= 0 {
 		groups = groups[i : i+1]
 	}
+	if from != ownFigures {
+		// A dead part is dead whatever its figure.
+		if f, dead := deadFinding(reading, info, limits, c.rule(info)); dead {
+			c.add(r, info, f)
+			return
+		}
+	}
 	if len(groups) == 0 {
-		c.add(r, info, noFigureFinding(c, info))
+		c.add(r, info, noFigureFinding(info))
 		return
 	}
 	var judged []judgement
@@ -231,7 +261,9 @@ func (c *checker) classFigures(limits *specs.Limits) []specs.Figure {
 	for _, f := range fit {
 		closest = max(closest, nearness(f))
 	}
-	return slices.DeleteFunc(fit, func(f specs.Figure) bool { return nearness(f) < closest })
+	// What holds only where something is fitted stays beside the rest: the job
+	// does not say whether it is.
+	return slices.DeleteFunc(fit, func(f specs.Figure) bool { return f.When == "" && nearness(f) < closest })
 }
 
 func nearness(f specs.Figure) int {
@@ -257,6 +289,7 @@ type judgement struct {
 }
 
 func (c *checker) judge(reading meter.Reading, info specs.QuantityInfo, limits *specs.Limits, g group) judgement {
+	g.figures = bothUnits(g.figures)
 	bands := make([]meter.Band, len(g.figures))
 	for i, f := range g.figures {
 		bands[i] = c.band(f, limits)
@@ -265,7 +298,8 @@ func (c *checker) judge(reading meter.Reading, info specs.QuantityInfo, limits *
 	j := judgement{group: g, several: meter.JudgeAll(reading, bands, rule)}
 	j.first, j.figure = j.several.Results[0], g.figures[0]
 	for i, res := range j.several.Results {
-		if res.Decision == meter.Fail && bands[i].CanCondemn() && g.figures[i].Status != specs.Doubtful {
+		f := g.figures[i]
+		if res.Decision == meter.Fail && bands[i].CanCondemn() && f.Status != specs.Doubtful && f.When == "" {
 			j.firm = true
 		}
 	}
@@ -282,6 +316,24 @@ func (c *checker) rule(info specs.QuantityInfo) meter.Rule {
 		rule.OpenAbove, _ = r.Reach.Quantity.Resistance()
 	}
 	return rule
+}
+
+// bothUnits sets a page's second figure beside its first where the page's own
+// units contradict each other: then neither stands alone.
+func bothUnits(figures []specs.Figure) []specs.Figure {
+	var out []specs.Figure
+	for _, f := range figures {
+		out = append(out, f)
+		if f.UnitsDisagree == "" {
+			continue
+		}
+		for _, also := range f.Also {
+			second := f
+			second.Band = also
+			out = append(out, second)
+		}
+	}
+	return out
 }
 
 // band turns a figure of the book into limits, opening a bare nominal by the
@@ -314,7 +366,7 @@ func info(l *specs.Limits) specs.QuantityInfo {
 }
 
 func tolerance(t specs.Tolerance, q specs.QuantityInfo) meter.Tolerance {
-	name := "the usual " + t.Text + " for a " + q.Title + " (" + word(t.Basis) + ")"
+	name := "the usual " + t.Text + " for " + q.Title + " (" + word(t.Basis) + ")"
 	return meter.Tolerance{Name: name, Relative: t.Relative, Minus: t.Minus.Quantity, Plus: t.Plus.Quantity}
 }
 
@@ -347,6 +399,7 @@ func agree(judged []judgement) bool {
 // add completes a finding with what it is about and keeps it.
 func (c *checker) add(r Reading, info specs.QuantityInfo, f ignition.Finding) {
 	f.Part, f.Quantity, f.Reading, f.At = info.Part, info.Title, r.Text, r.At
+	f.Key, f.Name = string(info.Key), r.Name
 	if r.Name != "" {
 		f.Quantity += ", " + strings.ReplaceAll(r.Name, "-", " ")
 	}

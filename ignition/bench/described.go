@@ -47,19 +47,20 @@ func nodeField(key, title string, at func(*said) **gate.Node) table.Field[said] 
 		}}
 }
 
-// described reads an engine that the job describes itself, with the figures
-// that its owner knows.
-func described(w *table.Walker, n, figures *gate.Node) *Described {
+// described reads an engine that the job describes itself.
+func described(w *table.Walker, n *gate.Node) *Described {
 	d := &Described{}
 	table.Walk(w, n, describedFields, d, nil)
-	if figures == nil {
-		return d
+	return d
+}
+
+// figures reads what the job itself knows of the engine.
+func figures(w *table.Walker, n *gate.Node, job *Job) {
+	if !n.IsTable {
+		w.Problem(n, "wrong-type", "figures is a table", "write [figures.points_gap]")
+		return
 	}
-	if !figures.IsTable {
-		w.Problem(figures, "wrong-type", "figures is a table", "write [figures.points_gap]")
-		return d
-	}
-	for _, q := range figures.Children {
+	for _, q := range n.Children {
 		info, ok := specs.Quantity(specs.Key(q.Key))
 		if !ok || info.Words() {
 			hint := "a figure has a quantity of the book"
@@ -72,16 +73,15 @@ func described(w *table.Walker, n, figures *gate.Node) *Described {
 		}
 		if q.Child("says") == nil && len(q.Children) > 0 && allTables(q) {
 			for _, m := range q.Children {
-				d.figure(w, info, m.Key, m)
+				job.figure(w, info, m.Key, m)
 			}
 			continue
 		}
-		d.figure(w, info, "", q)
+		job.figure(w, info, "", q)
 	}
-	return d
 }
 
-func (d *Described) figure(w *table.Walker, info specs.QuantityInfo, label string, n *gate.Node) {
+func (job *Job) figure(w *table.Walker, info specs.QuantityInfo, label string, n *gate.Node) {
 	before := len(w.Problems)
 	s := said{basis: specs.Reported}
 	if !n.IsTable {
@@ -119,6 +119,5 @@ func (d *Described) figure(w *table.Walker, info specs.QuantityInfo, label strin
 		w.Problem(n, "no-figure", "the figure holds no value", "write nominal, or min and max")
 		return
 	}
-	d.Figures = append(d.Figures, f)
-	d.Says = append(d.Says, s.says)
+	job.Figures = append(job.Figures, f)
 }

@@ -31,6 +31,9 @@ type Job struct {
 	Model string
 	// Described is an engine that the book lacks, as the job describes it.
 	Described *Described
+	// Figures are what the job itself knows of the engine, in place of the
+	// book's; where it speaks of a quantity, the book is not asked.
+	Figures []specs.Figure
 	// Meter is what the readings were taken with.
 	Meter MeterUse
 	// Readings are all readings, in the order of the job.
@@ -40,10 +43,8 @@ type Job struct {
 // Described is an engine as a job describes it.
 type Described struct {
 	Identity specs.Identity
-	Volts    units.Voltage
-	Figures  []specs.Figure
-	// Says holds, for each figure, who says so.
-	Says []string
+	// Volts is the system voltage; zero is not known.
+	Volts units.Voltage
 }
 
 // MeterUse says what readings were taken with. The zero value means nothing
@@ -197,6 +198,7 @@ func readJob(doc *gate.Doc) (*Job, error) {
 	job := &Job{File: doc.File}
 	var h jobHeader
 	tables := []string{"engine", "figures", "meter", "readings"}
+	known := append([]string{"job", "title", "note", "model", "invented"}, tables...)
 	table.Walk(w, doc.Root, headerFields, &h, func(n *gate.Node) bool {
 		for _, t := range tables {
 			if n.Key == t {
@@ -213,7 +215,11 @@ func readJob(doc *gate.Doc) (*Job, error) {
 			w.Problem(n, "unknown-key", "this table is not known here", hint)
 			return true
 		}
-		if q, ok := specs.QuantityByName(n.Key); ok && n.Key != "engine" {
+		if near, ok := gate.Nearest(strings.ToLower(n.Key), known); ok && near == "engine" && n.Key != "engine" {
+			w.Problem(n, "unknown-key", "this key is not known here", "did you mean \"engine\"?")
+			return true
+		}
+		if q, ok := specs.QuantityByName(n.Key); ok {
 			w.Problem(n, "unknown-key", "a reading stands outside [readings]", "put "+string(q.Key)+" under [readings]")
 			return true
 		}
@@ -225,16 +231,14 @@ func readJob(doc *gate.Doc) (*Job, error) {
 		case "engine":
 			job.EngineAt = at(w, n)
 			if n.IsTable {
-				job.Described = described(w, n, doc.Root.Child("figures"))
+				job.Described = described(w, n)
 				continue
 			}
 			if s, ok := w.ReadText(n); ok {
 				job.Engine = s
 			}
 		case "figures":
-			if e := doc.Root.Child("engine"); e == nil || !e.IsTable {
-				w.Problem(n, "no-engine", "figures belong to an engine that the job describes itself", "describe the engine in a table [engine], or use a shop folder laid over the book")
-			}
+			figures(w, n, job)
 		case "meter":
 			table.Walk(w, n, meterFields, &job.Meter, nil)
 		case "readings":
@@ -267,7 +271,11 @@ func readings(w *table.Walker, n *gate.Node, job *Job) {
 	for _, q := range n.Children {
 		info, ok := specs.Quantity(specs.Key(q.Key))
 		if !ok || info.Words() {
-			hint := "list them with -h"
+			hint := "check -names lists them"
+			switch q.Key {
+			case "engine", "title", "invented", "note", "model":
+				hint = "move this line above the first line in square brackets"
+			}
 			if byName, found := specs.QuantityByName(q.Key); found && !byName.Words() {
 				hint = "did you mean " + strconv.Quote(string(byName.Key)) + "?"
 			} else if near, found := gate.Nearest(q.Key, specs.QuantityNames()); found {

@@ -80,20 +80,27 @@ func (c *checker) measured(r Reading, info specs.QuantityInfo) (meter.Reading, b
 			return c.refuse(r, err)
 		}
 		if rng, ok := m.Range(info.Kind); ok {
-			reading.Accuracy = accuracyOf(rng)
-			c.takeMeter(m.Label+", "+reading.Accuracy.String()+" ("+word(rng.Basis)+")", info.Title)
+			reading.Accuracy = accuracyOf(rng, reading)
+			c.takeMeter(m.Label+", "+promise(rng)+" ("+word(rng.Basis)+")", info.Title)
 			return reading, true
 		}
 	}
 	if m, rng, ok := c.book.UsualMeter(info.Kind); ok {
-		reading.Accuracy = accuracyOf(rng)
-		c.takeMeter("the job names no meter, so the usual: "+m.Label+", "+reading.Accuracy.String()+" ("+word(rng.Basis)+")", info.Title)
+		reading.Accuracy = accuracyOf(rng, reading)
+		c.takeMeter("the job names no meter, so the usual: "+m.Label+", "+promise(rng)+" ("+word(rng.Basis)+")", info.Title)
 	}
 	return reading, true
 }
 
-func accuracyOf(r specs.MeterRange) meter.Accuracy {
-	return meter.Accuracy{Percent: r.Percent * 100, Counts: r.Counts, Absolute: r.Absolute.Quantity}
+// accuracyOf is what a class of meter promises for a reading. A reading written
+// more coarsely than the class shows keeps the doubt of its last digit.
+func accuracyOf(r specs.MeterRange, reading meter.Reading) meter.Accuracy {
+	a := meter.Accuracy{Percent: r.Percent * 100, Counts: r.Counts, Absolute: r.Absolute.Quantity}
+	const half = 0.5 // of the last digit, either way: what rounding hides
+	if a.Counts < half && reading.Step.Kind() != 0 && half*reading.Step.SI() > a.Absolute.SI() {
+		a.Counts = half
+	}
+	return a
 }
 
 // electrical reports the kinds that one multimeter reads.
@@ -113,3 +120,44 @@ func (c *checker) refuse(r Reading, err error) (meter.Reading, bool) {
 
 // word spells a basis for people.
 func word(b specs.Basis) string { return strings.ReplaceAll(string(b), "-", " ") }
+
+// promise writes what a class of meter promises.
+func promise(r specs.MeterRange) string {
+	return meter.Accuracy{Percent: r.Percent * 100, Counts: r.Counts, Absolute: r.Absolute.Quantity}.String()
+}
+
+// compressionSpread makes a reading of the difference between cylinders, where
+// a job gives the compression of two or more.
+func compressionSpread(readings []Reading) (Reading, bool) {
+	const compression, spread = specs.Key("compression"), specs.Key("compression_spread")
+	var low, high Reading
+	n := 0
+	for _, r := range readings {
+		switch {
+		case r.Quantity == spread:
+			return Reading{}, false // it was given
+		case r.Quantity != compression || r.Value.Form != meter.Single:
+			continue
+		}
+		if n == 0 || r.Value.Value.Cmp(low.Value.Value) < 0 {
+			low = r
+		}
+		if n == 0 || r.Value.Value.Cmp(high.Value.Value) > 0 {
+			high = r
+		}
+		n++
+	}
+	if n < 2 {
+		return Reading{}, false
+	}
+	out := high
+	out.Quantity, out.Name, out.Figure = spread, "", ""
+	out.Value.Value = units.FromSI(units.KindPressure, high.Value.Value.SI()-low.Value.Value.SI())
+	text, ok := fourDigits(out.Value.Value, out.Value.Unit)
+	if !ok {
+		return Reading{}, false
+	}
+	out.Text = text + " " + out.Value.Unit
+	out.Value.AsWritten = out.Text
+	return out, true
+}

@@ -79,7 +79,10 @@ func (c *checker) finding(j judgement, from origin, limits *specs.Limits) igniti
 		f.Rule, f.Severity = RuleUndecided, ignition.Doubt
 		text = append(text, res.Why())
 	}
-	switch more := len(j.several.Results) - 1; {
+	if j.figure.UnitsDisagree != "" {
+		text = append(text, "the page contradicts itself: "+j.figure.UnitsDisagree)
+	}
+	switch more := otherSources(j.group.figures); {
 	case j.several.Parted:
 		text = append(text, j.several.Words())
 	case more == 1:
@@ -91,7 +94,7 @@ func (c *checker) finding(j judgement, from origin, limits *specs.Limits) igniti
 		text = append(text, "judged first: "+j.figure.Prefer)
 	}
 	if j.figure.When != "" {
-		text = append(text, "it holds for: "+j.figure.When)
+		text = append(text, "that holds only for: "+j.figure.When)
 	}
 	if j.figure.Condition != "" {
 		text = append(text, "the figure holds for: "+j.figure.Condition)
@@ -107,6 +110,9 @@ func (c *checker) finding(j judgement, from origin, limits *specs.Limits) igniti
 func (c *checker) failed(f *ignition.Finding, j judgement, limits *specs.Limits) {
 	res := j.first
 	switch {
+	case j.figure.When != "":
+		// Whether the figure applies is not known, so it condemns nothing.
+		f.Rule, f.Severity = RuleHearsay, ignition.Doubt
 	case res.Open:
 		f.Rule, f.Severity = RuleOpen, ignition.Fault
 	case grossly(res, limits):
@@ -130,6 +136,47 @@ func grossly(res meter.Result, limits *specs.Limits) bool {
 }
 
 func limitText(j judgement) string {
+	return limitWords(j) + inReadingUnit(j)
+}
+
+// inReadingUnit gives the limits in the unit of the reading, where that is not
+// the unit of the page.
+func inReadingUnit(j judgement) string {
+	unit, band := j.first.Reading.Unit, j.first.Band
+	page := strings.TrimSuffix(j.figure.Band.String(), ")")
+	if unit == "" || strings.Contains(page, unit) || plain(page, unit) {
+		return ""
+	}
+	low, lowOK := fourDigits(band.Min, unit)
+	high, highOK := fourDigits(band.Max, unit)
+	switch {
+	case lowOK && highOK && low == high:
+		return ", that is " + low + " " + unit
+	case lowOK && highOK:
+		return ", that is " + low + " to " + high + " " + unit
+	case lowOK:
+		return ", that is at least " + low + " " + unit
+	case highOK:
+		return ", that is at most " + high + " " + unit
+	}
+	return ""
+}
+
+// plain reports units between which anybody at a bench converts at sight: inches
+// and thousandths, ohms and kilohms.
+func plain(page, reading string) bool {
+	if reading == "thou" || reading == "in" {
+		return strings.HasSuffix(page, "in") || strings.HasSuffix(page, "thou")
+	}
+	for _, base := range []string{"Ω", "F", "V", "A"} {
+		if strings.HasSuffix(reading, base) {
+			return true // the only units of their kind, in steps of a thousand
+		}
+	}
+	return false
+}
+
+func limitWords(j judgement) string {
 	band := j.first.Band
 	printed := j.figure.Band.String()
 	if band.Assumed == "" {
@@ -183,6 +230,17 @@ func advice(a specs.Advice, res meter.Result, decision meter.Decision) string {
 		return a.How
 	}
 	return ""
+}
+
+// otherSources counts the sources beside the first one.
+func otherSources(figures []specs.Figure) int {
+	var seen []string
+	for _, f := range figures {
+		if !slices.Contains(seen, f.Source) {
+			seen = append(seen, f.Source)
+		}
+	}
+	return len(seen) - 1
 }
 
 // corrected says what lead zero and temperature made of a reading.
@@ -259,13 +317,45 @@ func whichFinding(judged []judgement, from origin) ignition.Finding {
 		f.Text = "The book has no figure of this engine's own, and the figures of its class part: " + strings.Join(words, ", ") + "."
 	}
 	if len(labels) > 0 {
-		f.Hint = "say which, with figure = " + strconv.Quote(labels[0]) + " or one of: " + strings.Join(labels, ", ")
+		f.Hint = "say which before the value, such as " + strconv.Quote(labels[0]) + ", or in a job file with figure = " + strconv.Quote(labels[0])
+		if len(labels) > 1 {
+			f.Hint += "; known: " + strings.Join(labels, ", ")
+		}
 	}
 	return f
 }
 
+// deadFinding condemns a part that no figure could save: an open winding, or a
+// value so far outside everything in the book that no engine's own figure is
+// near it.
+func deadFinding(r meter.Reading, info specs.QuantityInfo, limits *specs.Limits, rule meter.Rule) (ignition.Finding, bool) {
+	if !info.Copper || limits == nil || len(limits.Plausible) == 0 || limits.GrossHigh == 0 || limits.GrossLow == 0 {
+		return ignition.Finding{}, false
+	}
+	seen := limits.Plausible[0].Band
+	if seen.Min.IsZero() || seen.Max.IsZero() {
+		return ignition.Finding{}, false
+	}
+	band := meter.Band{
+		Min: units.FromSI(info.Kind, seen.Min.Quantity.SI()*limits.GrossLow),
+		Max: units.FromSI(info.Kind, seen.Max.Quantity.SI()*limits.GrossHigh),
+	}
+	res := meter.Judge(r, band, rule)
+	if res.Decision != meter.Fail {
+		return ignition.Finding{}, false
+	}
+	f := ignition.Finding{Rule: RuleGross, Severity: ignition.Fault, Limit: seen.String() + " in any engine of the book", Chance: res.Chance, Off: res.ByHowMuch(),
+		Text: "The book has no figure of this engine's own, and needs none: no sound " + info.Title + " comes near this.",
+		Hint: advice(limits.Advice, res, meter.Fail)}
+	if res.Open {
+		f.Rule, f.Off = RuleOpen, "open"
+		f.Text = "It reads open. A " + info.Title + " that is open is finished, whatever its figure."
+	}
+	return f, true
+}
+
 // noFigureFinding keeps a reading that nothing can be said about.
-func noFigureFinding(c *checker, info specs.QuantityInfo) ignition.Finding {
+func noFigureFinding(info specs.QuantityInfo) ignition.Finding {
 	return ignition.Finding{Rule: RuleNoFigure, Severity: ignition.Note,
 		Text: "The book has no " + info.Title + " for this engine, its class or its relatives. The reading is kept; nothing is said of it.",
 		Hint: "a figure from a manual is welcome: see CONTRIBUTING"}
@@ -278,7 +368,7 @@ func relativeFinding(judged []judgement, names []string, limits *specs.Limits) i
 	for i, j := range judged {
 		lines = append(lines, names[min(i, len(names)-1)]+" has "+limitText(j)+", by which this would "+would(j.several.Decision))
 	}
-	f.Limit = "not known; " + limitText(judged[0]) + " on a relative"
+	f.Limit = limitText(judged[0]) + " on a relative; this engine's own figure is not known"
 	f.Source = judged[0].first.Band.Source
 	f.Text = "A guess from relatives, no more: " + strings.Join(lines, "; ") + "."
 	f.Hint = "find this engine's own figure before any part is bought"
@@ -295,7 +385,7 @@ func would(d meter.Decision) string {
 	case meter.Fail:
 		return "be outside"
 	}
-	return "stay open"
+	return "stay undecided"
 }
 
 // slipFinding doubts a reading beyond anything a part could be set or worn to:

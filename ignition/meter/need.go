@@ -107,7 +107,7 @@ func (res Result) needWords() string {
 		switch res.Reading.Form {
 		case OverRange:
 			if res.Reading.Range.Kind() == 0 {
-				return `say the meter's range, as in "OL on 20 MΩ"`
+				return `say the meter's range, as in "OL on 20 ` + rangeUnit(res.Reading.Kind) + `"`
 			}
 			return "read it on a higher range"
 		}
@@ -116,6 +116,17 @@ func (res Result) needWords() string {
 		return "name a tolerance: the source gives a figure without limits"
 	}
 	return ""
+}
+
+// rangeUnit is a unit in which meters mark a range of the kind.
+func rangeUnit(k units.Kind) string {
+	switch k {
+	case units.KindResistance:
+		return "MΩ"
+	case units.KindCapacitance:
+		return "µF"
+	}
+	return k.Units()[0]
 }
 
 // limitInside returns the limit that lies within the interval read.

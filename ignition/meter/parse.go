@@ -12,7 +12,7 @@ import (
 //	11.2 kΩ                              a value; its last digit sets the resolution
 //	11.2 ± 0.3 kΩ                        with the reader's own limits of error
 //	about 5 kΩ                           a whole step of doubt either way (also around, ~)
-//	18 to 20 thou, between 18 and 20 thou   feeler blades: one goes, the next does not
+//	18 to 20 thou, 18-20 thou, between 18 and 20 thou   feeler blades: one goes, the next does not
 //	over 5 MΩ, under 0.1 V               also more than, above, >, less than, below, <
 //	OL, OL on 20 MΩ                      over range, with or without the range
 //	open                                 a resistance that reads OL
@@ -85,6 +85,9 @@ func (p readingParser) parse() (Reading, error) {
 			return p.interval(low, high)
 		}
 	}
+	if low, high, ok := cutHyphen(text); ok {
+		return p.interval(low, high)
+	}
 	if rest, ok := cutWord(text, "over", "more than", "greater than", "above", ">"); ok {
 		return p.bound(Over, rest)
 	}
@@ -105,6 +108,20 @@ func (p readingParser) parse() (Reading, error) {
 		return Reading{}, err
 	}
 	return Reading{Value: w.Quantity, Step: p.step(w), Unit: w.Unit, About: about}, nil
+}
+
+// cutHyphen cuts a range such as "18-20 thou", which is not the mixed fraction
+// "1-7/8 in" nor an exponent.
+func cutHyphen(text string) (low, high string, ok bool) {
+	low, high, ok = strings.Cut(text, "-")
+	if !ok || strings.ContainsRune(high, '/') || strings.ContainsRune(high, '-') {
+		return "", "", false
+	}
+	low, high = strings.TrimSpace(low), strings.TrimSpace(high)
+	if low == "" || high == "" || strings.Trim(low, "0123456789.") != "" || high[0] != '.' && (high[0] < '0' || high[0] > '9') {
+		return "", "", false
+	}
+	return low, high, true
 }
 
 // overRange reads what follows OL: nothing, or "on 20 MΩ".

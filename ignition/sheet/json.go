@@ -19,6 +19,8 @@ type findingJSON struct {
 	Severity string   `json:"severity"`
 	Part     string   `json:"part"`
 	Quantity string   `json:"quantity"`
+	Key      string   `json:"key"`
+	Name     string   `json:"name"`
 	Reading  string   `json:"reading"`
 	Limit    string   `json:"limit"`
 	Off      string   `json:"off"`
@@ -74,7 +76,7 @@ func findings(list []ignition.Finding) []findingJSON {
 	out := []findingJSON{}
 	for _, f := range list {
 		j := findingJSON{
-			Rule: f.Rule, Severity: f.Severity.String(), Part: f.Part, Quantity: f.Quantity, Reading: f.Reading,
+			Rule: f.Rule, Severity: f.Severity.String(), Part: f.Part, Quantity: f.Quantity, Key: f.Key, Name: f.Name, Reading: f.Reading,
 			Limit: f.Limit, Off: f.Off, Source: f.Source, At: f.At.String(), Hint: f.Hint, Text: f.Text,
 		}
 		if p, ok := f.Chance.Get(); ok {

@@ -54,8 +54,29 @@ func Engine(b *specs.Book, e *specs.Engine, style Style) string {
 		}
 	}
 	w.blank()
+	w.para("", "  ", fmt.Sprintf("Judge a reading: check -engine %s %q", e.ID, exampleReading(e)))
 	w.para("", "", fmt.Sprintf("Book %s, digest %s.", b.Version(), b.Digest()))
 	return w.String()
+}
+
+// exampleReading is a reading that a person could take on the engine, written
+// as the check program wants it.
+func exampleReading(e *specs.Engine) string {
+	for _, f := range e.Figures {
+		info, _ := specs.Quantity(f.Quantity)
+		v := f.Band.Nominal
+		if v.IsZero() {
+			v = f.Band.Min
+		}
+		if !info.Words() && !v.IsZero() && f.Quantity != specs.Bore && f.Quantity != specs.Stroke && f.Quantity != specs.Displacement && f.Quantity != specs.Cylinders {
+			name := info.Title
+			if f.Label != "" {
+				name += " " + f.Label
+			}
+			return name + " " + v.Text
+		}
+	}
+	return "plug gap 0.030 in"
 }
 
 func (w *writer) figures(b *specs.Book, q specs.QuantityInfo, figures []specs.Figure) {

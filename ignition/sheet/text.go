@@ -111,7 +111,7 @@ func verdictWords(r *bench.Report) (head, rest string) {
 		}
 		return "UNFIT", fmt.Sprintf(": %s.", count(faults, "fault"))
 	default:
-		return "CANNOT TELL", " yet: see what would settle it."
+		return "CANNOT TELL", " yet: no fault was found, and not everything is decided."
 	}
 }
 
