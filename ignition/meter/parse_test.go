@@ -31,6 +31,8 @@ func TestParseReading(t *testing.T) {
 		{length, "between 18 and 20 thou", Interval, "20 thou", "18 thou", "", "thou", false},
 		{length, "Between 18 thou and 0.5 mm", Interval, "0.5 mm", "18 thou", "", "mm", false},
 		{length, "18 to 20 thou", Interval, "20 thou", "18 thou", "", "thou", false},
+		{length, "18-20 thou", Interval, "20 thou", "18 thou", "", "thou", false},
+		{length, "1-7/8 in", Single, "1.875 in", "", "", "in", false},
 		{length, "18–20 thou", Interval, "20 thou", "18 thou", "", "thou", false},
 		{length, "0.45 ... 0.5 mm", Interval, "0.5 mm", "0.45 mm", "", "mm", false},
 		{length, "1/64 to 1/32 in", Interval, "1/32 in", "1/64 in", "", "in", false},
