@@ -12,27 +12,18 @@ import (
 	"gapbook.example/units"
 )
 
-// The rules of a bench check. Their ids are stable.
+// The rules of a bench check: those of any judged reading, and its own. Their
+// ids are stable.
 const (
-	// RuleWithin notes a reading inside its limits.
-	RuleWithin = "within"
-	// RuleOutside finds a reading outside limits that a source prints.
-	RuleOutside = "outside-printed"
-	// RuleAssumed doubts a reading outside limits that a class tolerance made
-	// from a bare nominal.
-	RuleAssumed = "outside-assumed"
-	// RuleHearsay doubts a reading outside limits that rest on a report, on
-	// common practice or on memory.
-	RuleHearsay = "outside-hearsay"
-	// RuleGross finds a reading so far outside that no doubt about the limits
-	// matters.
-	RuleGross = "far-outside"
-	// RuleOpen finds an open circuit where there should be none.
-	RuleOpen = "open-circuit"
-	// RuleUndecided doubts a reading that its meter cannot decide.
-	RuleUndecided = "undecided"
-	// RuleParted doubts a reading about which sources disagree.
-	RuleParted = "sources-part"
+	RuleWithin    = ignition.RuleWithin
+	RuleOutside   = ignition.RuleOutside
+	RuleAssumed   = ignition.RuleAssumed
+	RuleHearsay   = ignition.RuleHearsay
+	RuleGross     = ignition.RuleGross
+	RuleOpen      = ignition.RuleOpen
+	RuleUndecided = ignition.RuleUndecided
+	RuleParted    = ignition.RuleParted
+
 	// RuleWhich doubts a reading that does not say which of several figures
 	// it belongs to, where that changes the answer.
 	RuleWhich = "which-figure"
