@@ -223,7 +223,8 @@ func (s *segment) root(w *wave, a, b float64) float64 {
 		if !(next > a && next < b) {
 			next = a + (b-a)/2
 		}
-		if math.Abs(next-t) <= 1e-15*next+1e-21 || b-a <= 1e-15*b {
+		// Newton squares the error: after a step of 1e-10 it is rounding.
+		if math.Abs(next-t) <= 1e-10*next+1e-21 || b-a <= 1e-15*b {
 			return next
 		}
 		t = next

@@ -181,7 +181,10 @@ func (s *segment) at(t float64, p *instant) {
 			p.envelop[k], p.er[k], p.ei[k] = 0, 0, 0
 			continue
 		}
-		e := math.Exp(x)
+		e := 1.0
+		if x < 0 { // a magnet's own term does not decay
+			e = math.Exp(x)
+		}
 		p.envelop[k] = e
 		if s.im[k] > 0 {
 			sin, cos := math.Sincos(s.im[k] * t)
