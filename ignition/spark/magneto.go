@@ -218,6 +218,11 @@ func (m *Magneto) Check() Problems {
 // profiles are inputs, eddy currents are left out: above some 3,000 rpm read
 // kilovolts as an upper value. The error is a [Problems], or [ErrNoSolution].
 func ComputeMagneto(m *Magneto) (MagnetoEvent, error) {
+	return m.compute(true)
+}
+
+// compute works out both parts, or only what is available.
+func (m *Magneto) compute(fired bool) (MagnetoEvent, error) {
 	var c circuit
 	var k checker
 	m.check(&c, &k)
@@ -268,7 +273,7 @@ func ComputeMagneto(m *Magneto) (MagnetoEvent, error) {
 	for _, x := range z[:c.windings] {
 		b.joules += x * x / 2
 	}
-	if !r.open(z, true, &b.fired) {
+	if fired && !r.open(z, true, &b.fired) {
 		return MagnetoEvent{}, ErrNoSolution
 	}
 	c.openSeconds = magnetoOpenSeconds

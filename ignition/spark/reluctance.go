@@ -85,7 +85,7 @@ func ComingIn(m *Magneto, need units.Voltage, low, high units.Speed) (speed unit
 	q := *m
 	makes := func(rpm float64) (bool, error) {
 		q.Speed, _ = units.FromSI(units.KindSpeed, rpm).Speed()
-		e, err := ComputeMagneto(&q)
+		e, err := q.compute(false)
 		return err == nil && e.Open.Secondary.Cmp(need) >= 0, err
 	}
 	a, b := low.RPM(), high.RPM()
