@@ -2,7 +2,7 @@
 
 package specs
 
-const indexDigest = "3284079617b200b7"
+const indexDigest = "cca899842b82c0dc"
 
 var indexEntries = []Entry{
 	{ID: "ajs-16-18", File: "engines/ajs-16-18.toml", Maker: "A.J.S.", Label: "A.J.S. 350/500 single", Class: "motorcycle, four-stroke single, rotating-armature HT magneto", System: "rotor-magneto-points", Models: []string{"16", "18"}, Aliases: nil, Cycle: 4, Cylinders: 1, Figures: 2, SetAside: 0, Verified: 0, Disputed: 0, HasPoints: true, HasTiming: false},
@@ -1151,4 +1151,4 @@ var indexParts = []string{
 	"wire",
 }
 
-var indexWires = []string{"ampacity", "bundle", "charge-share", "closed-share", "engine-space", "fuse", "fuse-building", "fuse-load", "fuse-share", "ratings", "starter-drop"}
+var indexWires = []string{"ampacity", "bundle", "charge-share", "closed-share", "engine-space", "fuse", "fuse-building", "fuse-holds", "fuse-load", "fuse-share", "ratings", "starter-drop"}
