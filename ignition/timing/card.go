@@ -339,6 +339,7 @@ func (m *maker) setting(s Setting) {
 			return figure(a), err == nil
 		})
 	}
+	angles.Sets = units.CrankDegrees(math.Hypot(angles.Sets.BTDC(), doubtOf(angles)))
 	add(angles, hasAngles)
 	m.pistonForms(s, piston, angles, hasAngles, add)
 	if m.hasWheel && hasAngles {
@@ -359,6 +360,19 @@ func (m *maker) setting(s Setting) {
 	m.aim(s, angles, hasAngles)
 }
 
+// doubtOf is the greatest standard uncertainty of a line's figures, in the base
+// unit of their kind.
+func doubtOf(l Line) float64 {
+	most := 0.0
+	for _, f := range []Figure{l.Min, l.Nominal, l.Max} {
+		if !f.IsZero() {
+			most = max(most, f.Uncertainty.SI())
+		}
+	}
+	return most
+}
+
+// middleOf returns a line's nominal, or one of its ends.
 func middleOf(l Line) Figure {
 	for _, f := range []Figure{l.Nominal, l.Min, l.Max} {
 		if !f.IsZero() {
@@ -453,7 +467,7 @@ func (m *maker) rimForms(angles Line, add func(Line, bool)) {
 		// middle of two stops read with the same rule
 		rule := within(m.usual.rule)
 		if a, err := back(Give(length(middleOf(line).Value), units.Metres(rule*math.Sqrt(1.5)))); err == nil {
-			line.Sets = a.Uncertainty
+			line.Sets = units.CrankDegrees(math.Hypot(a.Uncertainty.BTDC(), doubtOf(angles)))
 		}
 		add(line, ok)
 	}

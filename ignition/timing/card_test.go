@@ -163,6 +163,13 @@ func TestWhatIsNotKnown(t *testing.T) {
 	if u := form(t, c, 0, "piston").Nominal.Uncertainty.SI(); !c.HasCrank || u < 0.00002 || u > 0.0002 || !strings.Contains(strings.Join(c.Asks, " "), "connecting rod") {
 		t.Errorf("%v %+v", u, c.Asks)
 	}
+	// degrees worked out from a printed piston carry the doubt of the rod, and
+	// what is set by them does too
+	c = cardOf(t, "[engine]\nstroke = \"60 mm\"\nwheel = \"180 mm\"\n[setting]\npiston = \"3 mm\"\n")
+	wheel, strip := form(t, c, 0, "crank"), form(t, c, 0, "strip")
+	if u := wheel.Nominal.Uncertainty.SI(); u < 0.1 || wheel.Sets.BTDC() <= math.Hypot(u, 0.5) || strip.Sets.BTDC() <= u {
+		t.Errorf("%+v %+v", wheel, strip)
+	}
 	c = cardOf(t, engine60+"[setting.static]\nangle = \"4° ATDC\"\n")
 	near(t, "after", form(t, c, 0, "strip").Nominal.Value.SI()*1000, math.Pi*180*4/360, 1e-6)
 	if text := strings.Join(c.Settings[0].Notes, " "); !strings.Contains(text, "lies anticlockwise of the mark of") {
