@@ -12,47 +12,71 @@ import (
 	"gapbook.example/units"
 )
 
+// A set is what a case file holds: one of three kinds of ignition, told apart
+// by the tables that are there.
+type set struct {
+	spark.Parts                 // and all that the other kinds share with it
+	magneto     spark.Magneto   // [magnet]
+	discharge   spark.Discharge // [charge_coil]
+	circuit     spark.MagnetCircuit
+	ratio       float64 // turns of the magnet a turn of the crank
+	freewheel   string
+	rate        float64 // sparks a turn of the crank
+}
+
+// kind is the kind of a set.
+type kind int
+
+const (
+	battery kind = 1 << iota
+	magneto
+	discharge
+	every = battery | magneto | discharge
+)
+
 // A section is one table of a case file.
 type section struct {
 	key, title string
-	fields     []table.Field[spark.Parts]
+	fields     []table.Field[set]
+	kinds      kind // the kinds that know it
+	needed     kind // the kinds that need it
 }
 
 // setter stores a quantity that was parsed as the right kind.
-type setter[Q any] func(p *spark.Parts, q Q)
+type setter[Q any] func(p *set, q Q)
 
 // value is a required field that holds a quantity of one kind.
-func value[Q any](kind units.Kind, as func(units.Quantity) (Q, bool), key, title, example string, set setter[Q]) table.Field[spark.Parts] {
-	return table.Required(table.OfKindLenient(key, title, example, kind, func(p *spark.Parts, q units.Quantity) {
+func value[Q any](kind units.Kind, as func(units.Quantity) (Q, bool), key, title, example string, put setter[Q]) table.Field[set] {
+	return table.Required(table.OfKindLenient(key, title, example, kind, func(p *set, q units.Quantity) {
 		v, _ := as(q)
-		set(p, v)
+		put(p, v)
 	}))
 }
 
-func voltage(key, title, example string, set setter[units.Voltage]) table.Field[spark.Parts] {
-	return value(units.KindVoltage, units.Quantity.Voltage, key, title, example, set)
+func voltage(key, title, example string, put setter[units.Voltage]) table.Field[set] {
+	return value(units.KindVoltage, units.Quantity.Voltage, key, title, example, put)
 }
 
-func resistance(key, title, example string, set setter[units.Resistance]) table.Field[spark.Parts] {
-	return value(units.KindResistance, units.Quantity.Resistance, key, title, example, set)
+func resistance(key, title, example string, put setter[units.Resistance]) table.Field[set] {
+	return value(units.KindResistance, units.Quantity.Resistance, key, title, example, put)
 }
 
-func inductance(key, title, example string, set setter[units.Inductance]) table.Field[spark.Parts] {
-	return value(units.KindInductance, units.Quantity.Inductance, key, title, example, set)
+func inductance(key, title, example string, put setter[units.Inductance]) table.Field[set] {
+	return value(units.KindInductance, units.Quantity.Inductance, key, title, example, put)
 }
 
-func capacitance(key, title, example string, set setter[units.Capacitance]) table.Field[spark.Parts] {
-	return value(units.KindCapacitance, units.Quantity.Capacitance, key, title, example, set)
+func capacitance(key, title, example string, put setter[units.Capacitance]) table.Field[set] {
+	return value(units.KindCapacitance, units.Quantity.Capacitance, key, title, example, put)
 }
 
-func current(key, title, example string, set setter[units.Current]) table.Field[spark.Parts] {
-	return value(units.KindCurrent, units.Quantity.Current, key, title, example, set)
+func current(key, title, example string, put setter[units.Current]) table.Field[set] {
+	return value(units.KindCurrent, units.Quantity.Current, key, title, example, put)
 }
 
 // number is a required bare number.
-func number(key, title, example string, set setter[float64]) table.Field[spark.Parts] {
-	return table.Field[spark.Parts]{Key: key, Title: title, Example: example, Form: table.FormNumber, Required: true,
-		Set: func(w *table.Walker, n *gate.Node, p *spark.Parts) {
+func number(key, title, example string, put setter[float64]) table.Field[set] {
+	return table.Field[set]{Key: key, Title: title, Example: example, Form: table.FormNumber, Required: true,
+		Set: func(w *table.Walker, n *gate.Node, p *set) {
 			var x float64
 			switch v := n.Value.(type) {
 			case float64:
@@ -74,14 +98,14 @@ func number(key, title, example string, set setter[float64]) table.Field[spark.P
 				w.AtValue(n, "not-finite", "this is not a number to compute with", "write "+key+" = "+example)
 				return
 			}
-			set(p, x)
+			put(p, x)
 		}}
 }
 
 // part is an optional table inside a section.
-func part(key, title string, add func(*spark.Parts), fields []table.Field[spark.Parts]) table.Field[spark.Parts] {
-	return table.Field[spark.Parts]{Key: key, Title: title,
-		Set: func(w *table.Walker, n *gate.Node, p *spark.Parts) {
+func part(key, title string, add func(*set), fields []table.Field[set]) table.Field[set] {
+	return table.Field[set]{Key: key, Title: title,
+		Set: func(w *table.Walker, n *gate.Node, p *set) {
 			if !n.IsTable {
 				w.AtValue(n, "wrong-type", "a table is needed here", "write "+key+" = { "+fields[0].Key+" = ... }")
 				return
@@ -92,14 +116,14 @@ func part(key, title string, add func(*spark.Parts), fields []table.Field[spark.
 }
 
 // optional takes the requirement off a field.
-func optional(f table.Field[spark.Parts]) table.Field[spark.Parts] {
+func optional(f table.Field[set]) table.Field[set] {
 	f.Required = false
 	return f
 }
 
 // transistor returns the switch of the parts, which it makes where there is
 // none.
-func transistor(p *spark.Parts) *spark.Switch {
+func transistor(p *set) *spark.Switch {
 	if p.Switch == nil {
 		p.Switch = new(spark.Switch)
 	}
@@ -108,92 +132,162 @@ func transistor(p *spark.Parts) *spark.Switch {
 
 // sections lists every table and key of a case file, in order.
 var sections = []section{
-	{"battery", "the battery", []table.Field[spark.Parts]{
-		voltage("voltage", "volts at rest", "12.6 V", func(p *spark.Parts, q units.Voltage) { p.Battery.Voltage = q }),
-		resistance("resistance", "resistance inside the battery", "0.05 Ω", func(p *spark.Parts, q units.Resistance) { p.Battery.Resistance = q }),
-	}},
-	{"wiring", "feed and ground path", []table.Field[spark.Parts]{
-		resistance("resistance", "resistance of feed and ground path together", "0.15 Ω", func(p *spark.Parts, q units.Resistance) { p.Wiring = q }),
-	}},
-	{"ballast", "the ballast resistor", []table.Field[spark.Parts]{
-		resistance("resistance", "ballast, 0 Ω for none", "0 Ω", func(p *spark.Parts, q units.Resistance) { p.Ballast = q }),
-	}},
-	{"coil", "the coil", []table.Field[spark.Parts]{
-		resistance("primary_resistance", "resistance of the primary", "3.4 Ω", func(p *spark.Parts, q units.Resistance) { p.Coil.PrimaryResistance = q }),
-		inductance("primary_inductance", "inductance of the primary, secondary open", "8 mH", func(p *spark.Parts, q units.Inductance) { p.Coil.PrimaryInductance = q }),
-		number("turns_ratio", "secondary turns over primary turns", "85.0", func(p *spark.Parts, x float64) { p.Coil.TurnsRatio = x }),
-		number("coupling", "share of flux that both windings see", "0.98", func(p *spark.Parts, x float64) { p.Coil.Coupling = x }),
-		resistance("secondary_resistance", "resistance of the secondary", "9 kΩ", func(p *spark.Parts, q units.Resistance) { p.Coil.SecondaryResistance = q }),
-		resistance("core_loss", "loss of the core, as a resistor across the secondary", "8 MΩ", func(p *spark.Parts, q units.Resistance) { p.Coil.CoreLoss = q }),
-		capacitance("secondary_capacitance", "capacitance of secondary and tower", "45 pF", func(p *spark.Parts, q units.Capacitance) { p.Coil.SecondaryCapacitance = q }),
+	{"battery", "the battery", []table.Field[set]{
+		voltage("voltage", "volts at rest", "12.6 V", func(p *set, q units.Voltage) { p.Battery.Voltage = q }),
+		resistance("resistance", "resistance inside the battery", "0.05 Ω", func(p *set, q units.Resistance) { p.Battery.Resistance = q }),
+	}, battery, battery},
+	{"wiring", "feed and ground path", []table.Field[set]{
+		resistance("resistance", "resistance of feed and ground path together", "0.15 Ω", func(p *set, q units.Resistance) { p.Wiring = q }),
+	}, battery, battery},
+	{"ballast", "the ballast resistor", []table.Field[set]{
+		resistance("resistance", "ballast, 0 Ω for none", "0 Ω", func(p *set, q units.Resistance) { p.Ballast = q }),
+	}, battery, battery},
+	{"coil", "the coil", []table.Field[set]{
+		resistance("primary_resistance", "resistance of the primary", "3.4 Ω", func(p *set, q units.Resistance) { p.Coil.PrimaryResistance = q }),
+		inductance("primary_inductance", "inductance of the primary, secondary open", "8 mH", func(p *set, q units.Inductance) { p.Coil.PrimaryInductance = q }),
+		number("turns_ratio", "secondary turns over primary turns", "85.0", func(p *set, x float64) { p.Coil.TurnsRatio = x }),
+		number("coupling", "share of flux that both windings see", "0.98", func(p *set, x float64) { p.Coil.Coupling = x }),
+		resistance("secondary_resistance", "resistance of the secondary", "9 kΩ", func(p *set, q units.Resistance) { p.Coil.SecondaryResistance = q }),
+		resistance("core_loss", "loss of the core, as a resistor across the secondary", "8 MΩ", func(p *set, q units.Resistance) { p.Coil.CoreLoss = q }),
+		capacitance("secondary_capacitance", "capacitance of secondary and tower", "45 pF", func(p *set, q units.Capacitance) { p.Coil.SecondaryCapacitance = q }),
 		part("shorted_turns", "turns of the secondary with failed insulation",
-			func(p *spark.Parts) { p.Coil.Shorted = new(spark.ShortedTurns) }, []table.Field[spark.Parts]{
-				number("fraction", "share of the secondary's turns", "0.05", func(p *spark.Parts, x float64) { p.Coil.Shorted.Fraction = x }),
-				resistance("resistance", "resistance of the loop", "450 Ω", func(p *spark.Parts, q units.Resistance) { p.Coil.Shorted.Resistance = q }),
-				number("coupling", "coupling to either winding", "0.97", func(p *spark.Parts, x float64) { p.Coil.Shorted.Coupling = x }),
+			func(p *set) { p.Coil.Shorted = new(spark.ShortedTurns) }, []table.Field[set]{
+				number("fraction", "share of the secondary's turns", "0.05", func(p *set, x float64) { p.Coil.Shorted.Fraction = x }),
+				resistance("resistance", "resistance of the loop", "450 Ω", func(p *set, q units.Resistance) { p.Coil.Shorted.Resistance = q }),
+				number("coupling", "coupling to either winding", "0.97", func(p *set, x float64) { p.Coil.Shorted.Coupling = x }),
 			}),
-	}},
-	{"points", "the points", []table.Field[spark.Parts]{
-		resistance("contact_resistance", "resistance of the closed points", "0.05 Ω", func(p *spark.Parts, q units.Resistance) { p.Points.ContactResistance = q }),
-		part("arc", "when opening points arc", func(p *spark.Parts) { p.Points.Arc = new(spark.Arc) }, []table.Field[spark.Parts]{
-			voltage("voltage", "voltage of the arc", "14 V", func(p *spark.Parts, q units.Voltage) { p.Points.Arc.Voltage = q }),
-			resistance("resistance", "resistance of the arc", "0.15 Ω", func(p *spark.Parts, q units.Resistance) { p.Points.Arc.Resistance = q }),
-			current("holding_current", "least current that keeps the arc", "0.4 A", func(p *spark.Parts, q units.Current) { p.Points.Arc.HoldingCurrent = q }),
-			voltage("strength_start", "volts the parting points stand at first", "60 V", func(p *spark.Parts, q units.Voltage) { p.Points.Arc.StrengthStart = q }),
-			value(units.KindVoltageRate, units.Quantity.VoltageRate, "strength_rise", "how fast that grows", "15 V/µs", func(p *spark.Parts, q units.VoltageRate) { p.Points.Arc.StrengthRise = q }),
+	}, every, every},
+	{"points", "the points", []table.Field[set]{
+		resistance("contact_resistance", "resistance of the closed points", "0.05 Ω", func(p *set, q units.Resistance) { p.Points.ContactResistance = q }),
+		optional(angle("closes", "where the points of a magneto close", "-90 deg", func(p *set, a units.MagnetAngle) { p.magneto.Closes = a })),
+		optional(angle("opens", "where the points of a magneto open", "6 deg", func(p *set, a units.MagnetAngle) { p.magneto.Opens = a })),
+		part("arc", "when opening points arc", func(p *set) { p.Points.Arc = new(spark.Arc) }, []table.Field[set]{
+			voltage("voltage", "voltage of the arc", "14 V", func(p *set, q units.Voltage) { p.Points.Arc.Voltage = q }),
+			resistance("resistance", "resistance of the arc", "0.15 Ω", func(p *set, q units.Resistance) { p.Points.Arc.Resistance = q }),
+			current("holding_current", "least current that keeps the arc", "0.4 A", func(p *set, q units.Current) { p.Points.Arc.HoldingCurrent = q }),
+			voltage("strength_start", "volts the parting points stand at first", "60 V", func(p *set, q units.Voltage) { p.Points.Arc.StrengthStart = q }),
+			value(units.KindVoltageRate, units.Quantity.VoltageRate, "strength_rise", "how fast that grows", "15 V/µs", func(p *set, q units.VoltageRate) { p.Points.Arc.StrengthRise = q }),
 		}),
-	}},
-	{"switch", "a transistor in place of points", []table.Field[spark.Parts]{
-		voltage("saturation", "volts across it while on", "0.9 V", func(p *spark.Parts, q units.Voltage) { transistor(p).Saturation = q }),
-		resistance("resistance", "resistance while on", "0.1 Ω", func(p *spark.Parts, q units.Resistance) { transistor(p).Resistance = q }),
-		optional(current("limit", "current at which it holds the coil", "5 A", func(p *spark.Parts, q units.Current) { transistor(p).Limit = q })),
-		optional(voltage("clamp", "voltage at which it conducts again", "330 V", func(p *spark.Parts, q units.Voltage) { transistor(p).Clamp = q })),
-		optional(resistance("clamp_resistance", "resistance of the clamp", "2 Ω", func(p *spark.Parts, q units.Resistance) { transistor(p).ClampResistance = q })),
-	}},
-	{"condenser", "the condenser", []table.Field[spark.Parts]{
-		capacitance("capacitance", "capacitance", "0.22 µF", func(p *spark.Parts, q units.Capacitance) { p.Condenser.Capacitance = q }),
-		resistance("series_resistance", "resistance in series with it", "0.2 Ω", func(p *spark.Parts, q units.Resistance) { p.Condenser.SeriesResistance = q }),
-		resistance("leakage", "leakage across it", "1 GΩ", func(p *spark.Parts, q units.Resistance) { p.Condenser.Leakage = q }),
-	}},
-	{"lead", "the lead", []table.Field[spark.Parts]{
-		resistance("resistance", "lead, cap and resistor plug together", "5 kΩ", func(p *spark.Parts, q units.Resistance) { p.Lead = q }),
-	}},
-	{"plug", "the plug", []table.Field[spark.Parts]{
-		capacitance("capacitance", "capacitance of plug and lead", "12 pF", func(p *spark.Parts, q units.Capacitance) { p.Plug.Capacitance = q }),
-		resistance("shunt", "fouling across the gap", "1 GΩ", func(p *spark.Parts, q units.Resistance) { p.Plug.Shunt = q }),
-		voltage("breakdown", "voltage at which the gap fires", "10 kV", func(p *spark.Parts, q units.Voltage) { p.Plug.Breakdown = q }),
-		voltage("burning_voltage", "voltage of the burning gap", "600 V", func(p *spark.Parts, q units.Voltage) { p.Plug.BurningVoltage = q }),
-		resistance("burning_resistance", "resistance of the burning gap", "500 Ω", func(p *spark.Parts, q units.Resistance) { p.Plug.BurningResistance = q }),
-		current("extinction_current", "current at which the spark goes out", "4 mA", func(p *spark.Parts, q units.Current) { p.Plug.ExtinctionCurrent = q }),
-		part("hot_gap", "what the gap remembers of a spark", func(p *spark.Parts) { p.Plug.HotGap = new(spark.HotGap) }, []table.Field[spark.Parts]{
-			voltage("breakdown", "voltage at which the hot gap fires again", "2.5 kV", func(p *spark.Parts, q units.Voltage) { p.Plug.HotGap.Breakdown = q }),
-			value(units.KindTime, units.Quantity.Time, "recovery", "time constant of cooling", "150 µs", func(p *spark.Parts, q units.Time) { p.Plug.HotGap.Recovery = q }),
+	}, battery | magneto, 0},
+	{"switch", "a transistor in place of points", []table.Field[set]{
+		voltage("saturation", "volts across it while on", "0.9 V", func(p *set, q units.Voltage) { transistor(p).Saturation = q }),
+		resistance("resistance", "resistance while on", "0.1 Ω", func(p *set, q units.Resistance) { transistor(p).Resistance = q }),
+		optional(current("limit", "current at which it holds the coil", "5 A", func(p *set, q units.Current) { transistor(p).Limit = q })),
+		optional(voltage("clamp", "voltage at which it conducts again", "330 V", func(p *set, q units.Voltage) { transistor(p).Clamp = q })),
+		optional(resistance("clamp_resistance", "resistance of the clamp", "2 Ω", func(p *set, q units.Resistance) { transistor(p).ClampResistance = q })),
+	}, battery, 0},
+	{"condenser", "the condenser", []table.Field[set]{
+		capacitance("capacitance", "capacitance", "0.22 µF", func(p *set, q units.Capacitance) { p.Condenser.Capacitance = q }),
+		resistance("series_resistance", "resistance in series with it", "0.2 Ω", func(p *set, q units.Resistance) { p.Condenser.SeriesResistance = q }),
+		resistance("leakage", "leakage across it", "1 GΩ", func(p *set, q units.Resistance) { p.Condenser.Leakage = q }),
+	}, battery | magneto, battery | magneto},
+	{"lead", "the lead", []table.Field[set]{
+		resistance("resistance", "lead, cap and resistor plug together", "5 kΩ", func(p *set, q units.Resistance) { p.Lead = q }),
+	}, every, every},
+	{"plug", "the plug", []table.Field[set]{
+		capacitance("capacitance", "capacitance of plug and lead", "12 pF", func(p *set, q units.Capacitance) { p.Plug.Capacitance = q }),
+		resistance("shunt", "fouling across the gap", "1 GΩ", func(p *set, q units.Resistance) { p.Plug.Shunt = q }),
+		voltage("breakdown", "voltage at which the gap fires", "10 kV", func(p *set, q units.Voltage) { p.Plug.Breakdown = q }),
+		voltage("burning_voltage", "voltage of the burning gap", "600 V", func(p *set, q units.Voltage) { p.Plug.BurningVoltage = q }),
+		resistance("burning_resistance", "resistance of the burning gap", "500 Ω", func(p *set, q units.Resistance) { p.Plug.BurningResistance = q }),
+		current("extinction_current", "current at which the spark goes out", "4 mA", func(p *set, q units.Current) { p.Plug.ExtinctionCurrent = q }),
+		part("hot_gap", "what the gap remembers of a spark", func(p *set) { p.Plug.HotGap = new(spark.HotGap) }, []table.Field[set]{
+			voltage("breakdown", "voltage at which the hot gap fires again", "2.5 kV", func(p *set, q units.Voltage) { p.Plug.HotGap.Breakdown = q }),
+			value(units.KindTime, units.Quantity.Time, "recovery", "time constant of cooling", "150 µs", func(p *set, q units.Time) { p.Plug.HotGap.Recovery = q }),
 		}),
-	}},
-	{"run", "how the engine turns", []table.Field[spark.Parts]{
-		value(units.KindSpeed, units.Quantity.Speed, "speed", "speed of the crank", "1800 rpm", func(p *spark.Parts, q units.Speed) { p.Run.Speed = q }),
-		number("dwell", "share of the cycle for which the points are closed", "0.45", func(p *spark.Parts, x float64) { p.Run.Dwell = x }),
-		number("sparks_per_rev", "sparks per turn of the crank", "0.5", func(p *spark.Parts, x float64) { p.Run.SparksPerRev = x }),
-	}},
+	}, every, every},
+	{"run", "how the engine turns", []table.Field[set]{
+		value(units.KindSpeed, units.Quantity.Speed, "speed", "speed of the crank", "1800 rpm", func(p *set, q units.Speed) { p.Run.Speed = q }),
+		optional(number("dwell", "share of the cycle for which the points are closed", "0.45", func(p *set, x float64) { p.Run.Dwell = x })),
+		optional(number("sparks_per_rev", "sparks per turn of the crank", "0.5", func(p *set, x float64) { p.Run.SparksPerRev, p.rate = x, x })),
+	}, every, every},
+	{"magnet", "the magnet of a magneto", []table.Field[set]{
+		optional(value(units.KindFluxLinkage, units.Quantity.FluxLinkage, "linkage", "peak flux linkage of the primary", "7.5 mWb", func(p *set, q units.FluxLinkage) { p.magneto.Magnet.Linkage = q })),
+		{Key: "flux", Title: "shares of the linkage at angles of the magnet", Example: "[[-45, 0], [-12, 1], [12, -1], [45, 0]]", Required: true, Set: readFlux},
+		optional(number("ratio", "turns of the magnet a turn of the crank", "1.0", func(p *set, x float64) { p.ratio = x })),
+		part("saturation", "a core that saturates", func(p *set) { p.magneto.Magnet.Saturation = new(spark.Saturation) }, []table.Field[set]{
+			number("core_share", "the core's share of the reluctance", "0.08", func(p *set, x float64) { p.magneto.Magnet.Saturation.CoreShare = x }),
+			value(units.KindFluxLinkage, units.Quantity.FluxLinkage, "linkage", "linkage at which it takes no more", "10 mWb", func(p *set, q units.FluxLinkage) { p.magneto.Magnet.Saturation.Linkage = q }),
+		}),
+		part("circuit", "reluctances, in place of linkage and the primary's inductance", func(p *set) {}, []table.Field[set]{
+			current("mmf", "ampere turns of the magnet", "1100 A", func(p *set, q units.Current) { p.circuit.MMF = q }),
+			number("magnet_reluctance", "of the magnet, A/Wb", "1.5e7", func(p *set, x float64) { p.circuit.Magnet = x }),
+			number("magnet_leakage_reluctance", "beside the magnet, A/Wb", "1.5e7", func(p *set, x float64) { p.circuit.MagnetLeakage = x }),
+			number("leg_leakage_reluctance", "between the legs, A/Wb", "1.6e7", func(p *set, x float64) { p.circuit.LegLeakage = x }),
+			number("core_reluctance", "of the core, A/Wb", "5e5", func(p *set, x float64) { p.circuit.Core = x }),
+			value(units.KindLength, units.Quantity.Length, "gap", "air gap on each side", "0.0125 in", func(p *set, q units.Length) { p.circuit.Gap = q }),
+			number("gap_area", "area of a gap, m²", "1.6e-4", func(p *set, x float64) { p.circuit.Area = x }),
+			number("turns", "turns of the primary", "155", func(p *set, x float64) { p.circuit.Turns = x }),
+		}),
+	}, magneto, magneto},
+	{"impulse", "an impulse coupling", []table.Field[set]{
+		angle("hold", "where the rotor is held", "-30 deg", func(p *set, a units.MagnetAngle) { impulse(p).Hold = a }),
+		value(units.KindSpeed, units.Quantity.Speed, "snap_speed", "speed at the opening, under load", "450 rpm", func(p *set, q units.Speed) { impulse(p).Snap = q }),
+		optional(angle("lag", "lag of the coupling; it moves the timing and not the spark", "14 deg", func(*set, units.MagnetAngle) {})),
+	}, magneto, 0},
+	{"module", "a breakerless module in place of points", []table.Field[set]{
+		voltage("saturation", "volts across it while on", "0.9 V", func(p *set, q units.Voltage) { module(p).Saturation = q }),
+		resistance("on_resistance", "resistance while on", "0.05 Ω", func(p *set, q units.Resistance) { module(p).OnResistance = q }),
+		current("trip_current", "current at which it opens", "2 A", func(p *set, q units.Current) { module(p).Trip = q }),
+		optional(voltage("clamp", "voltage at which it conducts again", "330 V", func(p *set, q units.Voltage) { module(p).Clamp = q })),
+		optional(resistance("clamp_resistance", "resistance of the clamp", "2 Ω", func(p *set, q units.Resistance) { module(p).ClampResistance = q })),
+		optional(voltage("reverse", "voltage of the diode across it", "0.8 V", func(p *set, q units.Voltage) { reverse(p).Voltage = q })),
+		optional(resistance("reverse_resistance", "resistance of that diode", "0.1 Ω", func(p *set, q units.Resistance) { reverse(p).Resistance = q })),
+	}, magneto, 0},
+	{"source_coil", "the generator coil of an energy-transfer set", []table.Field[set]{
+		inductance("inductance", "inductance of the coil", "4 mH", func(p *set, q units.Inductance) { source(p).Inductance = q }),
+		resistance("resistance", "resistance of the coil", "1.2 Ω", func(p *set, q units.Resistance) { source(p).Resistance = q }),
+	}, magneto, 0},
+	{"charge_coil", "the charge coil of a capacitor-discharge set", []table.Field[set]{
+		inductance("inductance", "inductance of the coil", "5 H", func(p *set, q units.Inductance) { p.discharge.Charge.Inductance = q }),
+		resistance("resistance", "resistance of the coil", "290 Ω", func(p *set, q units.Resistance) { p.discharge.Charge.Resistance = q }),
+		value(units.KindFluxLinkage, units.Quantity.FluxLinkage, "linkage", "peak flux linkage", "0.72 Wb", func(p *set, q units.FluxLinkage) { p.discharge.Charge.Linkage = q }),
+		number("pole_pairs", "periods of its voltage a turn of the magnet", "3", func(p *set, x float64) { p.discharge.Charge.PolePairs = int(max(min(x, 1000), -1)) }),
+		optional(value(units.KindPlaneAngle, units.Quantity.PlaneAngle, "phase", "phase of its voltage at the last spark", "0 deg", func(p *set, q units.PlaneAngle) { p.discharge.Charge.Phase = q })),
+	}, discharge, discharge},
+	{"store", "the store of a capacitor-discharge set", []table.Field[set]{
+		capacitance("capacitance", "capacitance", "1 µF", func(p *set, q units.Capacitance) { p.discharge.Store.Capacitance = q }),
+		optional(voltage("regulator", "voltage at which charging stops", "190 V", func(p *set, q units.Voltage) { p.discharge.Store.Regulator = q })),
+		optional(resistance("leakage", "leakage across it", "2 MΩ", func(p *set, q units.Resistance) { p.discharge.Store.Leakage = q })),
+		optional(voltage("diode_drop", "voltage of the diode that fills it", "0.8 V", func(p *set, q units.Voltage) { p.discharge.Store.DiodeDrop = q })),
+	}, discharge, discharge},
+	{"thyristor", "the thyristor of a capacitor-discharge set", []table.Field[set]{
+		voltage("drop", "voltage across it while on", "1.2 V", func(p *set, q units.Voltage) { p.discharge.Thyristor.Drop = q }),
+		resistance("resistance", "resistance while on", "0.05 Ω", func(p *set, q units.Resistance) { p.discharge.Thyristor.Resistance = q }),
+		table.Word("freewheel", "a diode across the primary", "primary", []string{"primary", "none"}, func(p *set, s string) { p.freewheel = s }),
+		optional(voltage("freewheel_voltage", "voltage of that diode", "0.9 V", func(p *set, q units.Voltage) { freewheel(p).Voltage = q })),
+		optional(resistance("freewheel_resistance", "resistance of that diode", "0.05 Ω", func(p *set, q units.Resistance) { freewheel(p).Resistance = q })),
+	}, discharge, discharge},
 }
 
 // readCase reads a case file. The error is a gate.Problems with everything
 // wrong in it, in the order of the document.
-func readCase(file string, src []byte) (*spark.Parts, error) {
+func readCase(file string, src []byte) (*set, kind, error) {
 	doc, problems := gate.Read(file, src)
 	if problems != nil {
-		return nil, problems
+		return nil, 0, problems
 	}
 	w := &table.Walker{File: doc.File}
-	parts := new(spark.Parts)
+	parts := &set{ratio: 1}
+	parts.discharge.Store.Leakage = units.MustResistance("OL")
+	root := doc.Root
+	is := battery
+	switch {
+	case root.Child("magnet") != nil:
+		is = magneto
+	case root.Child("charge_coil") != nil || root.Child("store") != nil:
+		is = discharge
+	}
 	var known []string
 	for _, s := range sections {
-		known = append(known, s.key)
+		if s.kinds&is != 0 {
+			known = append(known, s.key)
+		}
 	}
-	for _, n := range doc.Root.Children {
+	for _, n := range root.Children {
 		i := -1
 		for k, s := range sections {
-			if s.key == n.Key {
+			if s.key == n.Key && s.kinds&is != 0 {
 				i = k
 			}
 		}
@@ -210,49 +304,242 @@ func readCase(file string, src []byte) (*spark.Parts, error) {
 			table.Walk(w, n, sections[i].fields, parts, nil)
 		}
 	}
-	points, transistor := doc.Root.Child("points"), doc.Root.Child("switch")
-	if points != nil && transistor != nil {
-		w.Problem(transistor, "both", "the coil is broken by points or by a switch, and the case has both", "take one of them out")
+	needs(w, root, is)
+	check := parts.Check
+	switch is {
+	case magneto:
+		parts.finishMagneto(w, root)
+		check = parts.magneto.Check
+	case discharge:
+		parts.finishDischarge(w, root)
+		check = parts.discharge.Check
+	}
+	checked(w, root, check)
+	if _, problems := table.Finish(w, parts); problems != nil {
+		return nil, 0, problems
+	}
+	return parts, is, nil
+}
+
+// needs reports tables and keys that a kind of set needs and lacks.
+func needs(w *table.Walker, root *gate.Node, is kind) {
+	instead := map[kind]string{battery: "switch", magneto: "module"}[is]
+	points := root.Child("points")
+	if instead != "" {
+		other := root.Child(instead)
+		switch {
+		case points != nil && other != nil:
+			w.Problem(other, "both", "the coil is broken by points or by a "+instead+", and the case has both", "take one of them out")
+		case points == nil && other == nil:
+			missing(w, root, "points")
+		}
 	}
 	for _, s := range sections {
-		if s.key == "switch" || s.key == "points" && transistor != nil {
+		if s.needed&is != 0 && root.Child(s.key) == nil {
+			missing(w, root, s.key)
+		}
+	}
+	need := func(n *gate.Node, key string) {
+		if n != nil && n.IsTable && n.Child(key) == nil {
+			w.Problem(n, "missing-key", strconv.Quote(key)+" is missing", "write "+key+" = ...")
+		}
+	}
+	switch is {
+	case battery:
+		need(root.Child("run"), "dwell")
+		need(root.Child("run"), "sparks_per_rev")
+	case magneto:
+		need(points, "closes")
+		need(points, "opens")
+		if m := root.Child("magnet"); m.IsTable && m.Child("circuit") == nil {
+			need(m, "linkage")
+		}
+	}
+}
+
+func missing(w *table.Walker, root *gate.Node, key string) {
+	for _, s := range sections {
+		if s.key != key {
 			continue
 		}
-		if doc.Root.Child(s.key) == nil {
-			keys := make([]string, 0, len(s.fields))
-			for _, f := range s.fields {
-				if f.Required {
-					keys = append(keys, f.Key)
-				}
+		keys := make([]string, 0, len(s.fields))
+		for _, f := range s.fields {
+			if f.Required {
+				keys = append(keys, f.Key)
 			}
-			w.Problem(doc.Root, "missing-key", fmt.Sprintf("the table [%s] is missing (%s)", s.key, s.title), "it holds "+strings.Join(keys, ", "))
+		}
+		w.Problem(root, "missing-key", fmt.Sprintf("the table [%s] is missing (%s)", s.key, s.title), "it holds "+strings.Join(keys, ", "))
+	}
+}
+
+// finishMagneto gathers what the tables of a magneto hold.
+func (p *set) finishMagneto(w *table.Walker, root *gate.Node) {
+	m := &p.magneto
+	m.Coil, m.Points, m.Condenser, m.Lead, m.Plug = p.Coil, p.Points, p.Condenser, p.Lead, p.Plug
+	if n := under(root, "magnet.ratio"); n != nil && !(p.ratio > 0 && p.ratio <= 100) {
+		w.AtValue(n, "out-of-range", "it has to be more than nought and at most 100", "write ratio = 1.0 for a flywheel")
+		p.ratio = 1
+	}
+	m.Speed = p.Run.Speed.Scale(p.ratio)
+	if n := under(root, "magnet.circuit"); n != nil && n.IsTable && len(w.Problems) == 0 {
+		linkage, inductance, ok := p.circuit.Solve()
+		if !ok {
+			w.Problem(n, "no-such-part", "these reluctances make no magneto", "every value has to be more than nought")
+		}
+		m.Magnet.Linkage, m.Coil.PrimaryInductance = linkage, inductance
+	}
+	if m.Module != nil && len(m.Magnet.Flux) > 0 {
+		m.Closes = m.Magnet.Flux[0].At.Sub(units.MagnetDegrees(1))
+	}
+}
+
+// finishDischarge gathers what the tables of a capacitor-discharge set hold.
+func (p *set) finishDischarge(w *table.Walker, root *gate.Node) {
+	d := &p.discharge
+	d.Coil, d.Lead, d.Plug, d.Speed = p.Coil, p.Lead, p.Plug, p.Run.Speed
+	d.Turn = units.MagnetDegrees(360)
+	if n := under(root, "run.sparks_per_rev"); n != nil {
+		if !(p.rate >= 0.05 && p.rate <= 100) {
+			w.AtValue(n, "out-of-range", "it has to be from 0.05 to 100", "leave it out for one spark a turn")
+		} else {
+			d.Turn = units.MagnetDegrees(360).Scale(1 / p.rate)
 		}
 	}
-	checked(w, doc.Root, parts)
-	if _, problems := table.Finish(w, parts); problems != nil {
-		return nil, problems
+	if p.freewheel == "primary" {
+		f := freewheel(p)
+		if f.Voltage.IsZero() {
+			f.Voltage = units.Volts(0.9) // a silicon diode with current in it: assumed
+		}
+		if f.Resistance.IsZero() {
+			f.Resistance = units.Ohms(0.05)
+		}
+	} else {
+		d.Freewheel = nil
 	}
-	return parts, nil
 }
 
 // checked adds what the library says of the values. Where some could not be
 // read at all, it leaves out those and what depends on more than one.
-func checked(w *table.Walker, root *gate.Node, parts *spark.Parts) {
+func checked(w *table.Walker, root *gate.Node, check func() spark.Problems) {
 	unread := map[string]bool{}
 	for _, p := range w.Problems {
 		unread[p.Key] = true
 	}
-	several := map[string]bool{"plug.breakdown": true, "plug.hot_gap.breakdown": true, "points.arc.strength_start": true, "coil.shorted_turns.coupling": true}
-	for _, p := range parts.Check() {
-		n := root
-		for _, key := range strings.Split(p.Key, ".") {
-			if n != nil {
-				n = n.Child(key)
-			}
+	several := map[string]bool{"plug.breakdown": true, "plug.hot_gap.breakdown": true, "points.arc.strength_start": true, "coil.shorted_turns.coupling": true, "points.closes": true, "magnet.linkage": true, "magnet.flux": true}
+	for _, p := range check() {
+		key := p.Key
+		if rest, ok := strings.CutPrefix(key, "condenser."); ok && root.Child("condenser") == nil {
+			key = map[string]string{"capacitance": "store.capacitance", "leakage": "store.leakage", "series_resistance": "thyristor.resistance"}[rest]
 		}
-		if n == nil || unread[p.Key] || len(unread) > 0 && several[p.Key] {
-			continue
+		n := under(root, key)
+		switch {
+		case unread[key] || len(unread) > 0 && (several[key] || n == nil):
+		case n == nil:
+			w.Problem(root, "no-such-part", p.Key+": "+p.Message, p.Hint)
+		default:
+			w.AtValue(n, "no-such-part", p.Message, p.Hint)
 		}
-		w.AtValue(n, "no-such-part", p.Message, p.Hint)
 	}
+}
+
+// under returns the node at a dotted path, or nil.
+func under(n *gate.Node, path string) *gate.Node {
+	for part := range strings.SplitSeq(path, ".") {
+		if n == nil {
+			return nil
+		}
+		n = n.Child(part)
+	}
+	return n
+}
+
+// angle is a required angle of the magnet; plain degrees are the magnet's.
+func angle(key, title, example string, put setter[units.MagnetAngle]) table.Field[set] {
+	return table.Field[set]{Key: key, Title: title, Example: example, Form: table.FormOfKind, Required: true,
+		Set: func(w *table.Walker, n *gate.Node, p *set) {
+			s, ok := w.ReadText(n)
+			if !ok {
+				return
+			}
+			if q, err := units.ParsePlaneAngle(s); err == nil {
+				put(p, units.MagnetDegrees(q.Degrees()))
+				return
+			}
+			q, err := units.ParseMagnetAngle(s)
+			if err != nil {
+				w.UnitProblem(n, err)
+				return
+			}
+			put(p, q)
+		}}
+}
+
+// readFlux reads [[angle, share], ...].
+func readFlux(w *table.Walker, n *gate.Node, p *set) {
+	const want = "write flux = [[-45, 0], [-12, 1], [12, -1], [45, 0]]: degrees of the magnet and shares"
+	list, ok := n.Value.([]any)
+	if !ok {
+		w.AtValue(n, "wrong-type", "a list of pairs is needed", want)
+		return
+	}
+	number := func(v any) (float64, bool) {
+		switch x := v.(type) {
+		case int64:
+			return float64(x), true
+		case float64:
+			return x, !math.IsNaN(x) && !math.IsInf(x, 0)
+		}
+		return 0, false
+	}
+	p.magneto.Magnet.Flux = nil
+	for _, item := range list {
+		pair, ok := item.([]any)
+		if !ok || len(pair) != 2 {
+			w.AtValue(n, "wrong-type", "every knot is a pair of numbers", want)
+			return
+		}
+		at, ok1 := number(pair[0])
+		share, ok2 := number(pair[1])
+		if !ok1 || !ok2 || math.Abs(at) > 1e6 {
+			w.AtValue(n, "wrong-type", "every knot is a pair of numbers", want)
+			return
+		}
+		p.magneto.Magnet.Flux = append(p.magneto.Magnet.Flux, spark.FluxKnot{At: units.MagnetDegrees(at), Share: share})
+	}
+}
+
+// The makers of optional parts return the part, made where there is none.
+func impulse(p *set) *spark.Impulse {
+	if p.magneto.Impulse == nil {
+		p.magneto.Impulse = new(spark.Impulse)
+	}
+	return p.magneto.Impulse
+}
+
+func module(p *set) *spark.Module {
+	if p.magneto.Module == nil {
+		p.magneto.Module = new(spark.Module)
+	}
+	return p.magneto.Module
+}
+
+func reverse(p *set) *spark.Diode {
+	if module(p).Reverse == nil {
+		module(p).Reverse = new(spark.Diode)
+	}
+	return module(p).Reverse
+}
+
+func source(p *set) *spark.SourceCoil {
+	if p.magneto.Source == nil {
+		p.magneto.Source = new(spark.SourceCoil)
+	}
+	return p.magneto.Source
+}
+
+func freewheel(p *set) *spark.Diode {
+	if p.discharge.Freewheel == nil {
+		p.discharge.Freewheel = new(spark.Diode)
+	}
+	return p.discharge.Freewheel
 }

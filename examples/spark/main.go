@@ -24,11 +24,23 @@ For example:
   go run ./examples/spark -json examples/spark/pump.toml
 
 Ends with 0 where the event was computed, spark or none, 2 on bad input.
-A case file is described by the example beside this program, pump.toml: every
-table and key in it is needed but arc, shorted_turns and hot_gap. OL stands
-for no leakage, no core loss and a clean plug. A battery-fed breakerless set
-has [switch] in place of [points]: saturation, resistance, and where it has
-them limit (a current), clamp (a voltage) and clamp_resistance.
+
+Cases stand beside this program: pump.toml (battery and points) and
+flywheel.toml (a magneto). OL stands for no leakage, no core loss, a clean plug.
+Optional are arc, shorted_turns and hot_gap, and in other kinds of set:
+
+  battery-fed breakerless   [switch] in place of [points]: saturation,
+                            resistance, limit, clamp, clamp_resistance
+  magneto                   [magnet] linkage, flux, ratio, saturation, or
+                            circuit (reluctances) in place of linkage;
+                            [points] closes, opens (degrees of the magnet);
+                            [impulse] hold, snap_speed;
+                            [source_coil] inductance, resistance
+  breakerless magneto       [module] in place of [points]: saturation,
+                            on_resistance, trip_current, clamp, reverse
+  capacitor discharge       [charge_coil] inductance, resistance, linkage,
+                            pole_pairs, phase; [store] capacitance, regulator;
+                            [thyristor] drop, resistance, freewheel
 `
 
 //go:embed pump.toml
@@ -57,24 +69,56 @@ func run(p *shell.Program) int {
 	default:
 		return p.Fail(fmt.Errorf("one case at a time, and %d were named", len(args)))
 	}
-	parts, err := readCase(name, src)
+	parts, is, err := readCase(name, src)
 	if err != nil {
 		return p.Fail(err)
 	}
-	event, err := spark.Compute(parts)
+	out := new(outcome)
+	switch is {
+	case battery:
+		out.Event, err = spark.Compute(&parts.Parts)
+	case magneto:
+		var e spark.MagnetoEvent
+		e, err = spark.ComputeMagneto(&parts.magneto)
+		out.Event, out.tripped = e.Event, e.Tripped
+		if trip := e.Trip.MagnetDegrees(); e.Tripped {
+			out.trip = &trip
+		}
+	case discharge:
+		var e spark.DischargeEvent
+		e, err = spark.ComputeDischarge(&parts.discharge)
+		charge := e.Charge.Volts()
+		out.Event, out.charge = e.Event, &charge
+	}
 	if err != nil {
 		return p.Fail(err)
 	}
 	if p.JSON {
-		p.Stdout.Write(asJSON(&event))
+		p.Stdout.Write(asJSON(out))
 		return shell.Good
 	}
-	text, err := describe(parts, &event, p.Style().Width)
+	var text string
+	switch is {
+	case battery:
+		text, err = describe(&parts.Parts, &out.Event, p.Style().Width)
+	case magneto:
+		text = describeMagneto(&parts.magneto, out, p.Style().Width)
+	case discharge:
+		text = describeDischarge(&parts.discharge, out, p.Style().Width)
+	}
 	if err != nil {
 		return p.Fail(err)
 	}
 	fmt.Fprint(p.Stdout, text)
 	return shell.Good
+}
+
+// An outcome is an event of any kind of set.
+type outcome struct {
+	spark.Event
+	charge  *float64 // volts of the store
+	trip    *float64 // degrees at which points or module open
+	tripped bool
 }
 
 // answer is the JSON of an event, in SI units.
@@ -94,10 +138,13 @@ type answer struct {
 		Strikes   int      `json:"strikes"`
 		Primary   float64  `json:"peak_primary_V"`
 	} `json:"fired"`
+	// Charge is there for capacitor-discharge sets, Trip for magnetos.
+	Charge *float64 `json:"charge_V,omitempty"`
+	Trip   *float64 `json:"trip_deg,omitempty"`
 }
 
-func asJSON(e *spark.Event) []byte {
-	var a answer
+func asJSON(e *outcome) []byte {
+	a := answer{Charge: e.charge, Trip: e.trip}
 	a.Current = e.Current.Amperes()
 	a.Open.Secondary = e.Open.Secondary.Volts()
 	a.Open.Time = e.Open.PeakTime.Seconds()

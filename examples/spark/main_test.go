@@ -220,6 +220,10 @@ func TestHelp(t *testing.T) {
 // print a number that is none.
 func FuzzCase(f *testing.F) {
 	f.Add(string(pump))
+	if flywheel, err := os.ReadFile("flywheel.toml"); err == nil {
+		f.Add(string(flywheel))
+	}
+	f.Add("[charge_coil]\ninductance = \"5 H\"\nresistance = \"290 Ω\"\nlinkage = \"0.72 Wb\"\npole_pairs = 3\n[store]\ncapacitance = \"1 µF\"\n[thyristor]\ndrop = \"1.2 V\"\nresistance = \"0.05 Ω\"\n")
 	f.Add("[battery]\nvoltage = \"1e300 V\"\n")
 	f.Add(strings.ReplaceAll(string(pump), "0.98", "0.9999999999999"))
 	f.Fuzz(func(t *testing.T, src string) {
