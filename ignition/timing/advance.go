@@ -72,9 +72,8 @@ func (a Advance) At(crank Measured[units.Speed]) Measured[units.CrankAngle] {
 	return Measured[units.CrankAngle]{units.BTDC(at), units.CrankDegrees(doubt)}
 }
 
-func (a Advance) predict(rpm float64) float64 {
-	return a.curve.Predict(math.Min(math.Max(rpm, a.first), a.last))
-}
+// predict follows the curve; beyond its ends it is level.
+func (a Advance) predict(rpm float64) float64 { return a.curve.Predict(rpm) }
 
 // Range returns how far the mechanism moves the timing, end to end.
 func (a Advance) Range() units.CrankAngle {

@@ -259,9 +259,11 @@ func slanted(f specs.Figure) bool {
 	return strings.Contains(f.Label, "slanted-hole") || strings.Contains(f.Note, "along the plug hole")
 }
 
+// sameFigures reports whether two sources give one setting; a gauge reading may
+// stand in one of them alone.
 func (s Setting) sameFigures(t Setting) bool {
 	same := func(a, b Limits) bool { return a.Min == b.Min && a.Nominal == b.Nominal && a.Max == b.Max }
-	return same(s.Angle, t.Angle) && same(s.Piston, t.Piston) && same(s.Gauge, t.Gauge)
+	return same(s.Angle, t.Angle) && same(s.Piston, t.Piston) && (t.Gauge.IsZero() || same(s.Gauge, t.Gauge))
 }
 
 func joinSources(a, b string) string {

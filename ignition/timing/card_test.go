@@ -61,6 +61,14 @@ func TestCardByHand(t *testing.T) {
 		}
 	}
 	near(t, "wheel", form(t, c, 0, "crank").Nominal.Value.SI(), 20, 0)
+	// a gauge good to 0.02 mm where a degree is 0.2252 mm, r sin θ (1 +
+	// r cos θ/√(l² - r² sin² θ)) π/180; a rule good to 0.5 mm, with half as much
+	// again in its square for the mark, where a degree is 1.5708 mm, and the same
+	// rule across 180 mm of wheel
+	slope := mustPiston(t, c.Crank, 20.5)*1000 - mustPiston(t, c.Crank, 19.5)*1000
+	near(t, "slope", slope, 0.22518, 1e-5)
+	near(t, "set by the gauge", form(t, c, 0, "piston").Sets.BTDC(), 0.02/math.Sqrt(3)/slope, 1e-4)
+	near(t, "set by the strip", form(t, c, 0, "strip").Sets.BTDC(), 0.5/math.Sqrt(3)*math.Hypot(math.Sqrt(1.5)/1.570796, 20.0/180), 1e-6)
 	if text := strings.Join(c.Settings[0].Notes, " "); !strings.Contains(text, "lies clockwise of the mark") {
 		t.Errorf("notes: %s", text)
 	}
@@ -102,6 +110,8 @@ func TestVerdicts(t *testing.T) {
 		{"far late, limits in print", engine60 + limits + "says = \"plate\"\n[readings]\npiston = \"0.5 mm\"\n", ignition.Unfit, ignition.RuleOutside},
 		{"far early, nobody's word", engine60 + limits + "[readings]\ntiming = \"30° BTDC\"\n", ignition.CannotTell, ignition.RuleHearsay},
 		{"far early, bare nominal", engine60 + "[setting.static]\nangle = \"20° BTDC\"\nsays = \"plate\"\n[readings]\ntiming = \"30° BTDC\"\n", ignition.CannotTell, ignition.RuleAssumed},
+		{"limits by the piston, rod not known", "[engine]\nstroke = \"60 mm\"\n[setting]\npiston_min = \"2 mm\"\npiston_max = \"2.4 mm\"\nsays = \"plate\"\n[readings]\ntiming = \"40° BTDC\"\n", ignition.CannotTell, ignition.RuleHearsay},
+		{"limits by the piston, rod known", engine60 + "[setting]\npiston_min = \"2 mm\"\npiston_max = \"2.4 mm\"\nsays = \"plate\"\n[readings]\ntiming = \"40° BTDC\"\n", ignition.Unfit, ignition.RuleOutside},
 		{"on the limit", engine60 + limits + "says = \"plate\"\n[readings]\ntiming = \"22° BTDC\"\n", ignition.CannotTell, ignition.RuleUndecided},
 		{"nothing read", engine60 + limits, ignition.CannotTell, ""},
 		{"no stroke", limits + "[readings]\npiston = \"2 mm\"\n", ignition.CannotTell, ignition.RuleUndecided},
@@ -127,6 +137,16 @@ func TestVerdicts(t *testing.T) {
 func TestPairFinding(t *testing.T) {
 	for mm, want := range map[string]bool{"2.3 mm": false, "2.6 mm": false, "4 mm": true} {
 		c := cardOf(t, engine60+"[setting.static]\nangle = \"20° BTDC\"\npiston = \""+mm+"\"\nsays = \"plate\"\n")
+		if _, ok := found(c, RulePair); ok != want {
+			t.Errorf("%s: %+v", mm, c.Findings)
+		}
+	}
+}
+
+// A rod that is not known gives a pair room, and not for ever.
+func TestPairFindingWithoutRod(t *testing.T) {
+	for mm, want := range map[string]bool{"2.4 mm": false, "4 mm": true} {
+		c := cardOf(t, "[engine]\nstroke = \"60 mm\"\n[setting.static]\nangle = \"20° BTDC\"\npiston = \""+mm+"\"\nsays = \"plate\"\n")
 		if _, ok := found(c, RulePair); ok != want {
 			t.Errorf("%s: %+v", mm, c.Findings)
 		}

@@ -151,6 +151,22 @@ func TestCompressionUncertaintyAgainstSampling(t *testing.T) {
 	}))
 }
 
+// What a gauge shows does not rise by the whole of what the air does: it stands
+// in it. At 1.5 to 1 and n = 1 it is half of it.
+func TestGaugeStandsInTheAir(t *testing.T) {
+	c := Compression{share(1.5, 0), share(1, 0), Give(units.Kilopascals(100), units.Kilopascals(2))}
+	g, err := c.Gauge()
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "doubt of the gauge", g.Uncertainty.Kilopascals(), 1, 1e-9)
+	p, err := c.Absolute()
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "doubt of the absolute", p.Uncertainty.Kilopascals(), 3, 1e-9)
+}
+
 // The air-standard Otto cycle, textbook case (from memory): r = 8, 300 K,
 // n = 1.4 ends at 300 × 8^0.4 = 689.2 K.
 func TestCompressionTemperature(t *testing.T) {
