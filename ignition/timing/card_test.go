@@ -143,6 +143,19 @@ func TestPairFinding(t *testing.T) {
 	}
 }
 
+// Two feeler blades mean the middle between them: 18 to 20 thou is 19, one
+// under the nominal, which at a thou for a degree is 1° late. Two readings of a
+// stop on a wheel good to 1° leave 2 × 1°/√3/√2 = 0.8°.
+func TestReadingWords(t *testing.T) {
+	c := cardOf(t, engine60+good+"[points]\ngap_min = \"0.015 in\"\ngap = \"0.020 in\"\ngap_max = \"0.025 in\"\nper_degree = \"0.001 in/°\"\nsays = \"cover\"\n[readings]\npoints_gap = \"18 to 20 thou\"\nstop_before = \"33° BTDC\"\nstop_after = \"35° ATDC\"\n")
+	if f, ok := found(c, ignition.RuleWithin); !ok || !strings.Contains(f.Text, "1.0° later") {
+		t.Errorf("%+v", c.Findings)
+	}
+	if f, ok := found(c, RuleTop); !ok || !strings.Contains(f.Text, "reads 1.0° ATDC ± 0.8°") {
+		t.Errorf("%+v", c.Findings)
+	}
+}
+
 // A rod that is not known gives a pair room, and not for ever.
 func TestPairFindingWithoutRod(t *testing.T) {
 	for mm, want := range map[string]bool{"2.4 mm": false, "4 mm": true} {
