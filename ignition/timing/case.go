@@ -327,6 +327,24 @@ var readingKinds = []struct {
 
 // ReadCase reads a case file. The error is a gate.Problems with everything
 // wrong in it, in the order of the document.
+//
+//	title = "Orchard pump 6"       # also note, invented
+//	engine = "id"                  # an engine of the book, with [measured]; or
+//	[engine]                       # label, system, strokes, cylinders, turns,
+//	stroke = "2 3/8 in"            # stroke, rod, offset, slant, bank, pins,
+//	wheel  = "7 1/8 in"            # wheel or around, ratio, height
+//
+//	[setting.static]               # angle, piston, each also with _min and _max;
+//	angle = "20° BTDC"             # condition, says
+//
+//	[points]                       # gap, gap_min, gap_max, lobes, shaft,
+//	gap = "0.020 in"               # per_degree, dwell, adjust ("gap", "plate"), says
+//
+//	[advance]                      # start, full
+//	[magneto]                      # lag, shaft, edge_gap, rotor
+//
+//	[readings]                     # stop_before, stop_after, points_gap, timing,
+//	timing = "19° BTDC"            # piston, gauge, gauge_zero, strip, compression
 func ReadCase(file string, src []byte) (*Case, error) {
 	doc, problems := gate.Read(file, src)
 	if problems != nil {

@@ -16,8 +16,9 @@
 //	firing.go       firing intervals of twins, wasted sparks
 //	compression.go  cranking pressure
 //	implied.go      what stroke or rod a printed pair was made for
-//	case.go         the case file; ask.go what it leaves open
-//	card.go         the setting card of an engine, from case and book
+//	case.go         the case file
+//	book.go         what the book adds to a case
+//	card.go         the setting card of an engine (card_points.go, card_readings.go, card_steps.go)
 //
 // Conversions take and give [Measured] values: a best estimate and a standard
 // uncertainty, by linearisation (JCGM 100:2008, the GUM, 5.1.2). Numbers of the
