@@ -8,7 +8,7 @@ import (
 )
 
 // fifty is what every magneto's figures carry.
-const fifty = "Unless the linkage was measured, a magneto's kilovolts here are worth ±50 %: read the ratios and how they change with speed, not the figure. To measure it, take the plug and the lead off, turn the magnet at a steady known speed with a drill and read the primary's open voltage: on a scope, its area over the main swing, halved, is the linkage; a peak voltmeter's reading times the time of the swing over π is near it. Above some 3,000 rpm read kilovolts as an upper value: eddy currents are left out."
+const fifty = "Unless the linkage was measured, a magneto's kilovolts here are worth ±50 %: read the ratios and how they change with speed, not the figure. To measure it, pull the plug, ground the lead, hold the points open with a slip of card, turn the magnet at a steady known speed with a drill and read the primary's open voltage: on a scope, its area over the main swing, halved, is the linkage; a peak voltmeter's reading times the time of the swing over π is near it. Above some 3,000 rpm read kilovolts as an upper value: eddy currents are left out."
 
 func (w *words) spark(p spark.Plug, e *spark.Event) {
 	kv := e.Open.Secondary.Volts() / p.Breakdown.Volts()

@@ -168,8 +168,8 @@ func (m *Magneto) check(c *circuit, k *checker) {
 		if !(s.CoreShare >= 0 && s.CoreShare < 1) {
 			bad("magnet.core_share", "it is %g, and has to be at least 0 and less than 1", s.CoreShare)
 		}
-		if !(s.Linkage.Webers() > c.webers) {
-			bad("magnet.saturation", "the core saturates at %v, and the magnet alone sends %v", s.Linkage, m.Magnet.Linkage)
+		if !(s.Linkage.Webers() >= 1.05*c.webers) {
+			bad("magnet.saturation", "the core saturates at %v, and the magnet alone sends %v: it has to be a twentieth more", s.Linkage, m.Magnet.Linkage)
 		}
 	}
 	if s := m.Magnet.Saturation; s != nil && len(k.problems) == 0 {
@@ -253,9 +253,8 @@ func (m *Magneto) compute(fired bool) (MagnetoEvent, error) {
 	case m.Impulse != nil || m.Magnet.Saturation != nil:
 		c.closedScalar(m, &z)
 	default:
-		from := c.closedSeconds
 		if m.From != nil {
-			from = (m.Opens.MagnetDegrees() - m.From.MagnetDegrees()) / (6 * m.Speed.RPM())
+			from := (m.Opens.MagnetDegrees() - m.From.MagnetDegrees()) / (6 * m.Speed.RPM())
 			if !r.drift(&z, setting{points: open}, -from, -c.closedSeconds) {
 				return MagnetoEvent{}, ErrNoSolution
 			}
@@ -308,9 +307,15 @@ func (r *runner) drift(z *vector, set setting, from, to float64) bool {
 	return true
 }
 
-// scalarSteps is the number of steps between knots for the closed phase with
-// one state; its error falls as their fourth power and is under 1e-8 here.
-const scalarSteps = 60
+// The closed phase with one state takes at least scalarSteps steps between
+// knots, none longer than scalarPart of the coil's time constant; its error
+// falls as their fourth power. It forgets what happened scalarMemory time
+// constants ago.
+const (
+	scalarSteps  = 60
+	scalarPart   = 0.2
+	scalarMemory = 40
+)
 
 // closedScalar follows closed points by the primary's linkage ψ alone, for a
 // rotor that gathers speed or a core that saturates:
@@ -362,17 +367,33 @@ func (c *circuit) closedScalar(m *Magneto, z *vector) {
 		return -r * i
 	}
 	// At rest the coil holds what the magnet sends through it: no current.
-	linkage, _ := c.linkage(start)
-	low, high := min(linkage, 0), max(linkage, 0)
-	for range 60 {
-		if mid := (low + high) / 2; curve(mid) < linkage/c.primaryHenries {
-			low = mid
-		} else {
-			high = mid
+	still := func(linkage float64) float64 {
+		low, high := min(linkage, 0), max(linkage, 0)
+		for range 60 {
+			if mid := (low + high) / 2; curve(mid) < linkage/c.primaryHenries {
+				low = mid
+			} else {
+				high = mid
+			}
 		}
+		return (low + high) / 2
 	}
-	psi := (low + high) / 2
+	linkage, _ := c.linkage(start)
+	psi := still(linkage)
 	t := -duration
+	// Time constants, the longest and, where the core saturates, the shortest.
+	slowest := c.primaryHenries * load / r
+	quickest := slowest
+	if s := m.Magnet.Saturation; s != nil {
+		x := m.Magnet.Linkage.Webers() / s.Linkage.Webers()
+		quickest /= 1 - s.CoreShare + s.CoreShare/((1-x)*(1-x))
+	}
+	if first := -scalarMemory * slowest; t < first {
+		t = first
+		at, _ := place(t)
+		linkage, _ = c.linkage(at)
+		psi = still(linkage) // near enough: it is forgotten
+	}
 	for t < 0 {
 		// To the next knot: at which time is the magnet there?
 		end := 0.0
@@ -386,8 +407,9 @@ func (c *circuit) closedScalar(m *Magneto, z *vector) {
 				break
 			}
 		}
-		h := (end - t) / scalarSteps
-		for range scalarSteps {
+		steps := max(scalarSteps, int(math.Ceil((end-t)/(scalarPart*quickest))))
+		h := (end - t) / float64(steps)
+		for range steps {
 			a := slope(t, psi)
 			b := slope(t+h/2, psi+h/2*a)
 			d := slope(t+h/2, psi+h/2*b)

@@ -3,10 +3,12 @@ package spark
 import (
 	"encoding/json"
 	"math"
+	"math/rand/v2"
 	"os"
 	"testing"
 
 	"gapbook.example/units"
+	"gonum.org/v1/gonum/mat"
 )
 
 // magnetoCase is one case of testdata/spark/magneto.json, computed by a
@@ -399,4 +401,161 @@ func BenchmarkMagneto(b *testing.B) {
 			}
 		})
 	}
+}
+
+// randomMagneto draws a magneto of any kind with points or a module.
+func randomMagneto(r *rand.Rand) *Magneto {
+	p := randomParts(r)
+	between := func(a, b float64) float64 { return a + (b-a)*r.Float64() }
+	b := between(8, 40)
+	m := &Magneto{
+		Magnet: Magnet{Linkage: webers(between(3e-3, 16e-3)), Flux: []FluxKnot{
+			{units.MagnetDegrees(-b - between(10, 60)), between(-1, 1)}, {units.MagnetDegrees(-b), 1},
+			{units.MagnetDegrees(b), -1}, {units.MagnetDegrees(b + between(10, 60)), between(-1, 1)}}},
+		Coil: p.Coil, Points: p.Points, Condenser: p.Condenser, Lead: p.Lead, Plug: p.Plug,
+		Closes: units.MagnetDegrees(between(-120, -5)), Opens: units.MagnetDegrees(between(0, b)),
+		Speed: units.RPM(math.Pow(10, between(1.5, 3.8))),
+	}
+	m.Coil.PrimaryInductance = henries(between(2.5e-3, 6e-3))
+	switch r.IntN(4) {
+	case 0:
+		m.Coil.Shorted = nil
+		m.Source = &SourceCoil{henries(between(2e-3, 8e-3)), ohms(between(0.5, 2))}
+	case 1:
+		m.Points = Points{}
+		m.Module = &Module{volts(between(0.1, 1.5)), ohms(0.05), amperes(between(0.5, 2)), volts(330), ohms(2), &Diode{volts(0.8), ohms(0.1)}}
+		m.Closes = units.MagnetDegrees(-120)
+	}
+	return m
+}
+
+// TestDriveExponential: the answer to a magnet's sine, mode by mode, against
+// gonum's matrix exponential of the same circuit with an oscillator joined to it.
+func TestDriveExponential(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 8))
+	worst := 0.0
+	for trial := range 1000 {
+		m := randomMagneto(r)
+		var c circuit
+		var k checker
+		if m.check(&c, &k); k.problems != nil {
+			t.Fatal(k.problems)
+		}
+		c.prepare()
+		set := setting{points: open}
+		if r.IntN(2) == 0 {
+			set.points = closed
+		}
+		left := 1.0
+		var d drive
+		if c.driveAt(c.knots[1].seconds*r.Float64(), &d, &left) == nil {
+			t.Fatal("the flux stands still in the main swing")
+		}
+		var ph phase
+		if !ph.solve(&c, set) {
+			t.Fatal("no modes")
+		}
+		var z, rest, got vector
+		c.energyState(r.NormFloat64(), 1e-3*r.NormFloat64(), r.NormFloat64()*1e-3, 50*r.NormFloat64(), 1e3*r.NormFloat64(), 1e3*r.NormFloat64(), &z)
+		c.rest(set, 0, &rest)
+		s := segment{phase: &ph}
+		s.begin(&rest, &z, &d)
+		span := min(1e-7*math.Pow(1e4, r.Float64()), 2e4/ph.fastest)
+		var now instant
+		s.at(span, &now)
+		s.state(&now, &got)
+
+		var a matrix
+		c.assemble(set, &a)
+		n := c.n
+		big := mat.NewDense(n+2, n+2, nil)
+		for i := range n {
+			for j := range n {
+				big.Set(i, j, a[i][j]*span)
+			}
+			big.Set(i, n, d.into[i]*d.re*span)
+			big.Set(i, n+1, -d.into[i]*d.im*span)
+		}
+		big.Set(n, n+1, -d.turn*span)
+		big.Set(n+1, n, d.turn*span)
+		var e mat.Dense
+		e.Exp(big)
+		diff, size := 0.0, 0.0
+		for i := range n {
+			want := rest[i] + e.At(i, n)
+			for j := range n {
+				want += e.At(i, j) * (z[j] - rest[j])
+			}
+			diff += (want - got[i]) * (want - got[i])
+			size += want*want + z[i]*z[i]
+		}
+		x := math.Sqrt(diff / size)
+		worst = max(worst, x)
+		if !(x <= 1e-6) {
+			t.Errorf("trial %d: off by %.2g", trial, x)
+		}
+	}
+	t.Logf("worst %.1e", worst)
+}
+
+// TestMagnetoRandom computes random magnetos: none fails, and none gives the
+// plug more than what coil and magnet held.
+func TestMagnetoRandom(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 9))
+	fired, silent := 0, 0
+	for range 5000 {
+		m := randomMagneto(r)
+		e, err := ComputeMagneto(m)
+		if err != nil {
+			t.Fatalf("%v: %+v", err, m)
+		}
+		if !e.Tripped {
+			silent++
+		}
+		if e.Fired.Sparked {
+			fired++
+		}
+	}
+	if fired < 100 || silent < 100 {
+		t.Errorf("%d fired, %d modules never tripped: the draw does not test enough", fired, silent)
+	}
+}
+
+// FuzzMagneto puts any number into a magneto and a capacitor-discharge set.
+func FuzzMagneto(f *testing.F) {
+	f.Add(uint8(0), 7.5e-3, -90.0, 6.0, 300.0, uint8(0))
+	f.Add(uint8(1), 7.5e-3, -90.0, 6.0, 3000.0, uint8(1))
+	f.Fuzz(func(t *testing.T, key uint8, x, closes, opens, rpm float64, kind uint8) {
+		defer func() {
+			// A quantity refuses what is no number: the program's own error.
+			if s, ok := recover().(string); ok && len(s) > 6 && s[:6] != "units:" {
+				panic(s)
+			}
+		}()
+		p := nominalParts()
+		setKey(p, bounds[int(key)%len(bounds)].key, x)
+		if kind&1 != 0 {
+			d := &Discharge{ChargeCoil{henries(5), ohms(290), webers(x), 3, units.Degrees(closes)}, Store{farads(opens), ohms(2e6), volts(0), volts(0.8)},
+				Thyristor{volts(1.2), ohms(0.05)}, &Diode{volts(0.9), ohms(0.05)}, p.Coil, p.Lead, p.Plug, units.RPM(rpm), units.MagnetDegrees(360)}
+			if _, err := ComputeDischarge(d); err == ErrNoSolution {
+				t.Fatalf("no solution: %+v", d)
+			}
+			return
+		}
+		m := &Magneto{Magnet: Magnet{Linkage: webers(x), Flux: []FluxKnot{{units.MagnetDegrees(-45), 0}, {units.MagnetDegrees(-12), 1}, {units.MagnetDegrees(12), -1}}},
+			Coil: p.Coil, Points: p.Points, Condenser: p.Condenser, Lead: p.Lead, Plug: p.Plug,
+			Closes: units.MagnetDegrees(closes), Opens: units.MagnetDegrees(opens), Speed: units.RPM(rpm)}
+		if kind&2 != 0 {
+			m.Module = &Module{volts(0.9), ohms(0.05), amperes(opens), volts(330), ohms(2), nil}
+		}
+		if kind&4 != 0 {
+			m.Impulse = &Impulse{units.MagnetDegrees(closes), units.RPM(rpm)}
+		}
+		if kind&8 != 0 {
+			m.Source = &SourceCoil{henries(4e-3), ohms(1.2)}
+		}
+		if _, err := ComputeMagneto(m); err == ErrNoSolution {
+			t.Fatalf("no solution: %+v", m)
+		}
+	})
 }
