@@ -2,6 +2,7 @@ package spark
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -180,11 +181,15 @@ func TestStudyBad(t *testing.T) {
 }
 
 func BenchmarkStudy(b *testing.B) {
-	s := usualStudy(2000)
-	for b.Loop() {
-		if _, err := s.Run(1); err != nil {
-			b.Fatal(err)
-		}
+	for _, workers := range []int{1, 2, 4} {
+		b.Run(fmt.Sprintf("%d workers", workers), func(b *testing.B) {
+			s := usualStudy(2000)
+			for b.Loop() {
+				if _, err := s.Run(workers); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(float64(b.N*s.Sparks)/b.Elapsed().Seconds(), "events/s")
+		})
 	}
-	b.ReportMetric(float64(b.N*s.Sparks)/b.Elapsed().Seconds(), "events/s")
 }
