@@ -37,7 +37,8 @@ func TestTrace(t *testing.T) {
 			} else if got := float64(burning) * step; math.Abs(got-e.Fired.Burn.Seconds()) > step*float64(e.Fired.Strikes+1) {
 				t.Errorf("%s: burns %g s in the trace, %v in the event", c.Name, got, e.Fired.Burn)
 			}
-			if off(primary, wantPrimary) > 2e-2 {
+			// An arc cuts the peak off between two samples.
+			if primary > wantPrimary*(1+1e-9) || primary < 0.98*wantPrimary && e.Fired.Arcs == 0 {
 				t.Errorf("%s: trace peaks at %g V at the points, event at %g", c.Name, primary, wantPrimary)
 			}
 		}
