@@ -41,8 +41,12 @@ func TestPrograms(t *testing.T) {
 				}
 			}
 
+			good := 0
+			if name == "wiring" {
+				good = 1 // its invented harness cannot serve, and it says why
+			}
 			bare := command(t, root, exe)
-			if bare.code != 0 || bare.stderr != "" {
+			if bare.code != good || bare.stderr != "" {
 				t.Errorf("without arguments it ends with %d and prints on standard error %q", bare.code, bare.stderr)
 			}
 			for _, out := range []string{help.stdout, bare.stdout} {
@@ -57,7 +61,7 @@ func TestPrograms(t *testing.T) {
 			}
 
 			asJSON := command(t, root, exe, "-json")
-			if asJSON.code != 0 || asJSON.stderr != "" {
+			if asJSON.code != good || asJSON.stderr != "" {
 				t.Errorf("-json ends with %d and prints on standard error %q", asJSON.code, asJSON.stderr)
 			}
 			var got struct {

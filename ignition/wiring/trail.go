@@ -104,7 +104,23 @@ func (h *Harness) trail(from, to string, s *Solution, kinds []Kind) Path {
 		path = append(path, hop)
 	}
 	slices.Reverse(path)
-	return path
+	return h.throughKeyOnce(path)
+}
+
+// throughKeyOnce makes one step of a way that goes through several contacts of
+// the key: which of them close together is the key's affair.
+func (h *Harness) throughKeyOnce(path Path) Path {
+	var out Path
+	for _, hop := range path {
+		if n := len(out); n > 1 && hop.Through == out[n-1].Through && !hop.Wire {
+			if p := h.parts[h.partAt[hop.Through]]; p.Kind == KeySwitch {
+				out[n-1] = hop
+				continue
+			}
+		}
+		out = append(out, hop)
+	}
+	return out
 }
 
 // names lists the wires and parts that a path goes through.
