@@ -332,6 +332,52 @@ func TestOwnFigureOfTheJob(t *testing.T) {
 	}
 }
 
+// TestJobWithHarness checks the circuit that a job carries, with its readings
+// and without any.
+func TestJobWithHarness(t *testing.T) {
+	job := func(file, readings string) (*bench.Report, error) {
+		t.Helper()
+		src, err := os.ReadFile(filepath.Join("..", "..", "testdata", "wiring", "harnesses", file))
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := strings.NewReplacer("[parts]", "[harness.parts]", "[wires]", "[harness.wires]").Replace(string(src))
+		j, err := bench.ReadJob(file, []byte("[engine]\nlabel = \"Roller engine\"\nsystem = \"battery-points\"\n"+readings+"[harness]\n"+text))
+		if err != nil {
+			return nil, err
+		}
+		return bench.Check(specs.Builtin(), j)
+	}
+	r, err := job("ballast-doubled.toml", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Verdict == ignition.Fit || !strings.Contains(sheet.Report(r, sheet.Style{}), "ballast") {
+		t.Errorf("%s: %v", r.Verdict, r.Findings)
+	}
+	both, err := job("ballast-doubled.toml", "[readings]\npoints_gap = \"20 thou\"\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if both.Judged != 1 || len(both.Findings) != len(r.Findings)+1 {
+		t.Errorf("with a reading: %v", both.Findings)
+	}
+	_, err = bench.Check(specs.Builtin(), mustJob(t, "[engine]\nlabel = \"a\"\nsystem = \"battery-points\"\n[harness]\nsystem = \"battery-points\"\n[harness.parts]\nx = { kind = \"coyl\" }\n"))
+	var problems gate.Problems
+	if !errors.As(err, &problems) || !strings.Contains(err.Error(), "j.toml:7:") {
+		t.Errorf("a wrong part: %v", err)
+	}
+}
+
+func mustJob(t *testing.T, src string) *bench.Job {
+	t.Helper()
+	j, err := bench.ReadJob("j.toml", []byte(src))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j
+}
+
 func TestUnknownModel(t *testing.T) {
 	job, err := bench.Quick{Engine: "orchard-pump-6", Model: "Pump 9"}.Job("points gap 18 thou")
 	if err != nil {
@@ -422,7 +468,7 @@ func TestBadJobs(t *testing.T) {
 		{"unknown quantity", "engine = \"x\"\n[readings]\npoint_gap = \"18 thou\"\n", "did you mean \"points_gap\"?"},
 		{"reading outside", "engine = \"x\"\npoints_gap = \"18 thou\"\n", "under [readings]"},
 		{"words", "engine = \"x\"\n[readings]\nrotation = \"left\"\n", "fact in words"},
-		{"no reading", "engine = \"x\"\n", "no reading"},
+		{"no reading", "engine = \"x\"\n", "neither a reading nor a harness"},
 		{"no sense", "engine = \"x\"\n[readings]\ntiming = \"23°\"\n", "top dead centre"},
 		{"engine below a table", "[readings]\npoints_gap = \"1 mm\"\nengine = \"x\"\n", "move this line above"},
 		{"capital engine", "Engine = \"x\"\n[readings]\npoints_gap = \"1 mm\"\n", "did you mean \"engine\"?"},

@@ -29,6 +29,7 @@ func Check(book *specs.Book, job *Job) (*Report, error) {
 	if r, ok := compressionSpread(job.Readings); ok {
 		c.check(r)
 	}
+	c.checkHarness()
 	if len(c.problems) > 0 {
 		c.problems.Sort()
 		return nil, c.problems
@@ -441,7 +442,7 @@ func (c *checker) finish() {
 	}
 	slices.SortStableFunc(r.Findings, func(a, b ignition.Finding) int { return int(b.Severity) - int(a.Severity) })
 	undecided := 0
-	if r.Judged == 0 {
+	if r.Judged == 0 && c.job.harness == nil {
 		undecided = 1
 	}
 	r.Verdict = ignition.Rollup(r.Findings, undecided)
@@ -452,7 +453,7 @@ func (c *checker) finish() {
 		}
 	}
 	r.NotRead = c.notRead(keys)
-	for _, caution := range c.book.Cautions(keys, c.identity.System, "check") {
+	for _, caution := range c.book.Cautions(keys, c.identity.System, jobsOf(c.job)...) {
 		text := Caution{ID: caution.ID, Text: caution.Text, Person: hurtsPerson(caution.Hazards)}
 		if len(caution.Sources) > 0 {
 			if s, ok := c.book.Source(caution.Sources[0].Source); ok {
@@ -471,6 +472,14 @@ func (c *checker) finish() {
 		}
 		return 1
 	})
+}
+
+// jobsOf lists the kinds of work a job is about, for its cautions.
+func jobsOf(job *Job) []string {
+	if job.harness != nil {
+		return []string{"check", "wiring"}
+	}
+	return []string{"check"}
 }
 
 // hurtsPerson reports hazards to people, which are all but a few.

@@ -31,7 +31,11 @@
 //	[readings.compression.left]          # several of one quantity are named
 //	value = "85 psi"
 //
-// An engine that the book lacks is described in place:
+// A job may carry the engine's circuit too, in a table [harness] with the keys
+// of package wiring; then its rules are part of the check.
+//
+// A table [figures] says what the job itself knows of the engine, in place of
+// the book's figure. An engine that the book lacks is described in place:
 //
 //	[engine]
 //	label  = "Pressing-floor pump, maker's plate lost"

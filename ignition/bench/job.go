@@ -38,6 +38,8 @@ type Job struct {
 	Meter MeterUse
 	// Readings are all readings, in the order of the job.
 	Readings []Reading
+	// harness is the table [harness] of the job file, or nil.
+	harness *gate.Node
 }
 
 // Described is an engine as a job describes it.
@@ -197,7 +199,7 @@ func readJob(doc *gate.Doc) (*Job, error) {
 	w := &table.Walker{File: doc.File}
 	job := &Job{File: doc.File}
 	var h jobHeader
-	tables := []string{"engine", "figures", "meter", "readings"}
+	tables := []string{"engine", "figures", "harness", "meter", "readings"}
 	known := append([]string{"job", "title", "note", "model", "invented"}, tables...)
 	table.Walk(w, doc.Root, headerFields, &h, func(n *gate.Node) bool {
 		for _, t := range tables {
@@ -206,7 +208,7 @@ func readJob(doc *gate.Doc) (*Job, error) {
 			}
 		}
 		if n.IsTable {
-			hint := "known here: engine, [engine], [figures], [meter], [readings]"
+			hint := "known here: engine, [engine], [figures], [harness], [meter], [readings]"
 			if near, ok := gate.Nearest(n.Key, tables); ok {
 				hint = "did you mean " + strconv.Quote(near) + "?"
 			} else if q, ok := specs.QuantityByName(n.Key); ok {
@@ -223,7 +225,7 @@ func readJob(doc *gate.Doc) (*Job, error) {
 			w.Problem(n, "unknown-key", "a reading stands outside [readings]", "put "+string(q.Key)+" under [readings]")
 			return true
 		}
-		return n.Key == "harness"
+		return false
 	})
 	job.Title, job.Note, job.Model, job.Invented = h.title, h.note, h.model, h.invented
 	for _, n := range doc.Root.Children {
@@ -239,6 +241,8 @@ func readJob(doc *gate.Doc) (*Job, error) {
 			}
 		case "figures":
 			figures(w, n, job)
+		case "harness":
+			job.harness = n
 		case "meter":
 			table.Walk(w, n, meterFields, &job.Meter, nil)
 		case "readings":
@@ -248,8 +252,8 @@ func readJob(doc *gate.Doc) (*Job, error) {
 	if doc.Root.Child("engine") == nil {
 		w.Problem(doc.Root, "missing-key", "the job does not say which engine it is about", "write engine = \"id\" (look it up by name), or describe it in a table [engine]")
 	}
-	if len(job.Readings) == 0 && len(w.Problems) == 0 {
-		w.Problem(doc.Root, "no-reading", "the job holds no reading, so there is nothing to check", "write at least one under [readings], such as points_gap = \"18 thou\"")
+	if len(job.Readings) == 0 && job.harness == nil && len(w.Problems) == 0 {
+		w.Problem(doc.Root, "no-reading", "the job holds neither a reading nor a harness, so there is nothing to check", "write at least one under [readings], such as points_gap = \"18 thou\"")
 	}
 	if _, problems := table.Finish(w, job); problems != nil {
 		return nil, problems

@@ -18,6 +18,8 @@ type Report struct {
 	Invented    bool
 	// Verdict is the answer in one word; Fit means fit for what was read.
 	Verdict ignition.Verdict
+	// Harness is true where the job carried a circuit and it was checked.
+	Harness bool
 	// Findings say everything there is to say, worst first.
 	Findings []ignition.Finding
 	// Judged counts readings that were decided; Read counts all.

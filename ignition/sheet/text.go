@@ -101,7 +101,14 @@ func (w *writer) cautions(title string, cautions []bench.Caution, person bool) {
 func verdictWords(r *bench.Report) (head, rest string) {
 	switch r.Verdict {
 	case ignition.Fit:
-		return "FIT", fmt.Sprintf(" for what was read (%s good).", count(r.Judged, "reading"))
+		what := count(r.Judged, "reading") + " good"
+		switch {
+		case r.Harness && r.Judged == 0:
+			return "FIT", ": nothing wrong was found in the circuit. No reading was given."
+		case r.Harness:
+			what += ", nothing wrong found in the circuit"
+		}
+		return "FIT", " for what was read (" + what + ")."
 	case ignition.Unfit:
 		faults := 0
 		for _, f := range r.Findings {
