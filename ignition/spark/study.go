@@ -182,7 +182,7 @@ func (s *Study) Run(workers int) (Result, error) {
 	}
 	design := s.design()
 	outcomes := make([]Outcome, s.Sparks)
-	workers = min(max(workers, 1), s.Sparks)
+	workers = min(max(workers, 1), s.Sparks, 200) // more would only overflow a 32-bit product below
 	errs := make([]error, workers)
 	var wait sync.WaitGroup
 	for w := range workers {
