@@ -88,7 +88,7 @@ func TestRules(t *testing.T) {
 					continue
 				}
 				i := slices.IndexFunc(want, func(w expectation) bool {
-					return w.file == p.File && w.line == p.Line && strings.Contains(p.Message, w.part)
+					return w.file == p.File && w.line == p.Line && strings.Contains(p.Error(), w.part)
 				})
 				if i < 0 {
 					t.Errorf("not expected: %v", p)

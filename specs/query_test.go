@@ -56,7 +56,10 @@ func TestFind(t *testing.T) {
 		{"plumfiedl tr 14", []string{"plum-tr-14d"}, false},
 		{"orch pump 6", []string{"orchard-pump-6"}, true}, // a start of three letters or more
 		{"or pump 6", nil, false},
-		{"orchard pump 7", nil, false}, // digits are not forgiven
+		{"pmup 6", []string{"orchard-pump-6"}, false}, // one slip in four letters
+		{"sow 50", nil, false},                        // none in three
+		{"pum6", []string{"orchard-pump-6"}, true},    // a start and a number
+		{"orchard pump 7", nil, false},                // digits are not forgiven
 		{"tr 11 d", nil, false},
 		{"saw 50", []string{"quince-saw-50", "quince-saw-500"}, true}, // a start of a number is, after the number itself
 		{"saw 500", []string{"quince-saw-500"}, true},

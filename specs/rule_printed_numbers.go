@@ -162,7 +162,7 @@ func readNumbers(text string, scan bool) []printedNumber {
 		out = append(out, n)
 		if m := multiplier.FindStringSubmatchIndex(text[end:]); m != nil {
 			factor := map[byte]float64{'t': 1000, 'h': 100}[text[end+m[2]]]
-			if strings.Contains(text[end+m[2]:end+m[3]], "th") && strings.HasSuffix(strings.TrimSuffix(text[end+m[2]:end+m[3]], "s"), "dth") {
+			if strings.HasSuffix(strings.TrimSuffix(text[end+m[2]:end+m[3]], "s"), "th") {
 				factor = 1 / factor
 			}
 			if x, err := strconv.ParseFloat(plain, 64); err == nil {

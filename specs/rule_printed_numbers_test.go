@@ -36,6 +36,9 @@ func TestPrintedNumbers(t *testing.T) {
 		{length, "ogni 6.000 km", "6000 km", "nominal", true, false},
 		{length, "6.000 mm", "6000 mm", "nominal", false, false},
 		{length, "20 thousandths", "0.020 in", "nominal", true, false},
+		{ohms, "10 thousand ohms", "10 kΩ", "nominal", true, false},
+		{ohms, "3 hundred ohms", "300 Ω", "nominal", true, false},
+		{length, "35 hundredths mm", "0.35 mm", "nominal", true, false},
 		{length, "0 025 inch", "0.025 in", "nominal", true, true},
 		// A bare 4 stands there, so nothing need be mended for 4.00.
 		{length, "3 50 4 00 mm", "3.50 mm", "min", true, true},
