@@ -58,7 +58,8 @@ type Magnet struct {
 
 // A FluxKnot is one point of a flux profile.
 type FluxKnot struct {
-	At    units.MagnetAngle
+	At units.MagnetAngle
+	// Share of the peak linkage there, from -1 to 1.
 	Share float64
 }
 

@@ -221,7 +221,10 @@ func (s *Study) Merge(shards ...Shard) (Result, error) {
 
 // A Result says how the reserve is spread and what spreads it.
 type Result struct {
-	Sparks, Impossible int
+	// Sparks is how many were drawn.
+	Sparks int
+	// Impossible is how many of them drew values that are no parts at all.
+	Impossible int
 	// Missed is how many sparks did not come; Miss is their share, and
 	// MissLow to MissHigh hold the true chance with 95 % confidence
 	// (Clopper and Pearson; a Latin hypercube is at least as sharp).
@@ -241,7 +244,10 @@ type Result struct {
 // A Governor is one spread and how it moves the reserve: 1 raises it without
 // fail, -1 lowers it, 0 does neither.
 type Governor struct {
-	Key         string
+	// Key is that of the spread.
+	Key string
+	// Correlation is Spearman's of the value with the reserve, from -1 to 1; 0
+	// too where the spread has no width.
 	Correlation float64
 }
 
