@@ -97,7 +97,7 @@ func TestAllocations(t *testing.T) {
 		{"parse beyond ASCII", 1, func() { units.ParseStrict(units.KindResistance, "11.5 kΩ") }},
 		{"String", 1, func() { _ = units.Thou(20).String() }},
 		{"constructor", 0, func() { _ = units.Thou(20) }},
-		{"Cmp", 0, func() { units.Thou(20).Cmp(units.Thou(18)) }},
+		{"Cmp", 0, func() { _ = units.Thou(20).Cmp(units.Thou(18)) }},
 	} {
 		if got := testing.AllocsPerRun(100, c.f); got > c.most {
 			t.Errorf("%s: %v allocations, at most %v", c.name, got, c.most)

@@ -47,9 +47,7 @@ func (p Process) Risks(lower, upper, acceptLower, acceptUpper float64) (consumer
 	for k := -9.0; k <= 9; k++ {
 		cuts = append(cuts, p.Mean+k*p.Sigma)
 	}
-	for _, limit := range []float64{lower, upper} {
-		cuts = append(cuts, limit)
-	}
+	cuts = append(cuts, lower, upper)
 	for _, limit := range []float64{acceptLower, acceptUpper} {
 		for k := -8.0; k <= 8; k++ {
 			cuts = append(cuts, limit+k*p.Uncertainty)
