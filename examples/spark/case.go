@@ -22,6 +22,7 @@ type set struct {
 	ratio       float64 // turns of the magnet a turn of the crank
 	freewheel   string
 	rate        float64 // sparks a turn of the crank
+	cylinder    *cylinder
 }
 
 // kind is the kind of a set.
@@ -33,6 +34,20 @@ const (
 	discharge
 	every = battery | magneto | discharge
 )
+
+// A cylinder is what the plug sits in.
+type cylinder struct {
+	demand    spark.Demand
+	work, top units.Speed
+}
+
+// inCylinder returns the cylinder of a set, made where there is none.
+func inCylinder(p *set) *cylinder {
+	if p.cylinder == nil {
+		p.cylinder = new(cylinder)
+	}
+	return p.cylinder
+}
 
 // A section is one table of a case file.
 type section struct {
@@ -201,6 +216,14 @@ var sections = []section{
 		optional(number("dwell", "share of the cycle for which the points are closed", "0.45", func(p *set, x float64) { p.Run.Dwell = x })),
 		optional(number("sparks_per_rev", "sparks per turn of the crank", "0.5", func(p *set, x float64) { p.Run.SparksPerRev, p.rate = x, x })),
 	}, every, every},
+	{"cylinder", "what the plug sits in", []table.Field[set]{
+		value(units.KindLength, units.Quantity.Length, "gap", "gap of the plug", "0.6 mm", func(p *set, q units.Length) { inCylinder(p).demand.Gap = q }),
+		number("compression", "volume at bottom over volume at top dead centre", "6.0", func(p *set, x float64) { inCylinder(p).demand.Compression = x }),
+		value(units.KindCrankAngle, units.Quantity.CrankAngle, "spark", "when the spark comes at work", "25° BTDC", func(p *set, q units.CrankAngle) { inCylinder(p).demand.Spark = q }),
+		optional(value(units.KindCrankAngle, units.Quantity.CrankAngle, "closes", "when compression begins", "140° BTDC", func(p *set, q units.CrankAngle) { inCylinder(p).demand.Closes = q })),
+		optional(number("rod_ratio", "length of the rod over the crank's radius", "3.7", func(p *set, x float64) { inCylinder(p).demand.RodRatio = x })),
+		optional(value(units.KindSpeed, units.Quantity.Speed, "top_speed", "the most it turns", "3600 rpm", func(p *set, q units.Speed) { inCylinder(p).top = q })),
+	}, every, 0},
 	{"magnet", "the magnet of a magneto", []table.Field[set]{
 		optional(value(units.KindFluxLinkage, units.Quantity.FluxLinkage, "linkage", "peak flux linkage of the primary", "7.5 mWb", func(p *set, q units.FluxLinkage) { p.magneto.Magnet.Linkage = q })),
 		{Key: "flux", Title: "shares of the linkage at angles of the magnet", Example: "[[-45, 0], [-12, 1], [12, -1], [45, 0]]", Required: true, Set: readFlux},

@@ -15,9 +15,13 @@ const usage = `spark: how many kilovolts do these parts make, and what does the 
 
   spark                an invented set, to see what it looks like
   spark CASE.toml      a case file; - reads standard input
+  spark -engine ID     an engine of the book; what is not in its record is
+                       taken from classes of parts, and listed
 
+  -system SLUG the kind of ignition, where the record does not say or says
+               another: battery-points, flywheel-magneto-points, ...
   -json        the answer as JSON, in SI units
-  -specs DIR   your own tables, laid over the book (a case needs none)
+  -specs DIR   your own tables, laid over the book
 
 For example:
 
@@ -26,7 +30,9 @@ For example:
 Ends with 0 where the event was computed, spark or none, 2 on bad input.
 
 Cases stand beside this program: pump.toml (battery and points) and
-flywheel.toml (a magneto). OL stands for no leakage, no core loss, a clean plug.
+flywheel.toml (a magneto). A [cylinder] (gap, compression, spark) gets the
+kilovolts that its plug needs, and the reserve over speeds. OL stands for no
+leakage, no core loss, a clean plug.
 Optional are arc, shorted_turns and hot_gap, and in other kinds of set:
 
   battery-fed breakerless   [switch] in place of [points]: saturation,
@@ -49,28 +55,38 @@ var pump []byte
 func main() { os.Exit(run(shell.New(usage))) }
 
 func run(p *shell.Program) int {
+	engine := p.Flags.String("engine", "", "")
+	system := p.Flags.String("system", "", "")
 	if code, done := p.Parse(); done {
 		return code
 	}
-	if p.Specs != "" { // a broken folder is bad input even where nothing is read from it
-		if _, err := p.Book(); err != nil {
-			return p.Fail(err)
-		}
+	book, err := p.Book()
+	if err != nil {
+		return p.Fail(err)
 	}
 	name, src := "examples/spark/pump.toml", pump
-	switch args := p.Flags.Args(); len(args) {
-	case 0:
-	case 1:
-		var err error
+	switch args := p.Flags.Args(); {
+	case len(args) > 0 && *engine != "":
+		return p.Fail(fmt.Errorf("-engine %s and the case %s were both given: take one", *engine, args[0]))
+	case len(args) > 1:
+		return p.Fail(fmt.Errorf("one case at a time, and %d were named", len(args)))
+	case *system != "" && *engine == "":
+		return p.Fail(fmt.Errorf("-system goes with -engine: a case says what it is by its tables"))
+	case len(args) == 1:
 		if src, err = p.Input(args[0]); err != nil {
 			return p.Fail(err)
 		}
 		name = args[0]
-	default:
-		return p.Fail(fmt.Errorf("one case at a time, and %d were named", len(args)))
 	}
-	parts, is, err := readCase(name, src)
-	if err != nil {
+	var parts *set
+	var is kind
+	var from *spark.Set
+	if *engine != "" {
+		if from, err = spark.FromBook(book, *engine, *system); err != nil {
+			return p.Fail(err)
+		}
+		parts, is = ofBook(from)
+	} else if parts, is, err = readCase(name, src); err != nil {
 		return p.Fail(err)
 	}
 	out := new(outcome)
@@ -97,19 +113,28 @@ func run(p *shell.Program) int {
 		p.Stdout.Write(asJSON(out))
 		return shell.Good
 	}
+	width := p.Style().Width
+	head := ""
+	if from != nil {
+		head = describeOrigin(book, from, width)
+	}
+	need, err := describeReserve(book, parts, is, from, width)
+	if err != nil {
+		return p.Fail(err)
+	}
 	var text string
 	switch is {
 	case battery:
-		text, err = describe(&parts.Parts, &out.Event, p.Style().Width)
+		text, err = describe(&parts.Parts, &out.Event, width)
 	case magneto:
-		text = describeMagneto(&parts.magneto, out, p.Style().Width)
+		text = describeMagneto(&parts.magneto, out, width)
 	case discharge:
-		text = describeDischarge(&parts.discharge, out, p.Style().Width)
+		text = describeDischarge(&parts.discharge, out, width)
 	}
 	if err != nil {
 		return p.Fail(err)
 	}
-	fmt.Fprint(p.Stdout, text)
+	fmt.Fprint(p.Stdout, head, text, need)
 	return shell.Good
 }
 

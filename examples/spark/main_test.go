@@ -139,7 +139,8 @@ func TestDefault(t *testing.T) {
 	if code != 0 || errs != "" {
 		t.Fatalf("code %d, stderr %s", code, errs)
 	}
-	for _, want := range []string{"31.1 kV", "the reserve is 3.11", "condenser 0.055 µF", "the points arc", "lead 15 kΩ", "turns it into heat", "plug fouled to 250 kΩ", "does not fire at all", "pacemaker"} {
+	for _, want := range []string{"31.1 kV", "the reserve is 3.11", "condenser 0.055 µF", "the points arc", "lead 15 kΩ", "turns it into heat", "plug fouled to 250 kΩ", "does not fire at all", "pacemaker",
+		"needed available reserve misses", "It is least at cranking", "the chance of a miss lies between", "What governs it", "what the plug needs -0.8"} {
 		if !strings.Contains(strings.Join(strings.Fields(out), " "), want) {
 			t.Errorf("the plain run does not say %q", want)
 		}
