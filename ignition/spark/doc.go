@@ -7,8 +7,8 @@
 //
 // [Compute] works out an event from [Parts]. [Demand] is the cylinder's side,
 // [Reserves] puts both together over speeds, [Study] over tolerances, [Chances]
-over both. [FromBook] puts an engine's set together from its record and from
-classes of parts, and lists what it took for granted. What a
+// over both. [FromBook] puts an engine's set together from its record and from
+// classes of parts, and lists what it took for granted. What a
 // bench wants to know the other way round, a coil's ratio, coupling, ballast,
 // heat, draw or best condenser, stands in inverse.go.
 //
