@@ -200,7 +200,7 @@ var quantities = []QuantityInfo{
 	{Key: "edge_gap", Title: "edge gap", Part: "magneto", Kind: magnet, Example: "8° magnet", Also: []string{"e gap"}},
 	{Key: "edge_gap_distance", Title: "edge gap distance", Part: "magneto", Kind: length, Example: "9 mm", Also: []string{"break distance"}},
 	{Key: "trigger_gap", Title: "trigger gap", Part: "trigger", Kind: length, Example: "0.008 in", Also: []string{"pickup gap", "pulser gap"}},
-	{Key: "timing", Title: "ignition timing", Part: "timing", Kind: crank, NeedsSense: true, Example: "20° BTDC", Also: []string{"spark advance", "spark timing"}},
+	{Key: "timing", Title: "ignition timing", Part: "timing", Kind: crank, NeedsSense: true, Example: "20° BTDC", Also: []string{"advance", "spark advance", "spark timing"}},
 	{Key: "timing_piston", Title: "ignition timing by piston", Part: "timing", Kind: length, Example: "2.5 mm", Also: []string{"piston position", "timing by piston"}},
 	{Key: "timing_tolerance", Title: "timing tolerance", Part: "timing", Kind: crank, Example: "2°"},
 	{Key: "timing_mark", Title: "timing mark distance", Part: "timing", Kind: length, Example: "1.875 in"},
@@ -299,5 +299,5 @@ var quantities = []QuantityInfo{
 	{Key: "points_care", Title: "care of the points", Part: "points", Kind: words, Example: "clean with paper, never a file"},
 	{Key: "condenser_test", Title: "condenser test", Part: "condenser", Kind: words, Example: "ohmmeter kicks, then returns"},
 	{Key: "coil_test", Title: "coil test", Part: "coil", Kind: words, Example: "cold, leads off"},
-	{Key: "advance", Title: "advance mechanism", Part: "timing", Kind: words, Example: "flyweights on the cam"},
+	{Key: "advance_mechanism", Title: "advance mechanism", Part: "timing", Kind: words, Example: "flyweights on the cam"},
 }

@@ -120,7 +120,7 @@ func (c *Case) fill(book *specs.Book) error {
 	if len(c.Settings) == 0 {
 		b.settings()
 	}
-	for _, key := range []specs.Key{"gap_and_timing", "timing_method", "timing_marks", "points_drive", "advance", "firing_interval", "rotation"} {
+	for _, key := range []specs.Key{"gap_and_timing", "timing_method", "timing_marks", "points_drive", "advance_mechanism", "firing_interval", "rotation"} {
 		info, _ := specs.Quantity(key)
 		for _, f := range e.Of(key) {
 			if f.Text != "" {
