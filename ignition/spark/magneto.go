@@ -301,6 +301,9 @@ func (r *runner) drift(z *vector, set setting, from, to float64) bool {
 		magnet := r.c.driveAt(t, &d, &left)
 		s.phase = p
 		s.begin(&rest, z, magnet)
+		if r.log != nil {
+			*r.log = append(*r.log, stretch{set: set, from: *z, start: t, seconds: left})
+		}
 		s.at(left, &now)
 		s.state(&now, z)
 		t += left

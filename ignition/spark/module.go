@@ -107,6 +107,9 @@ func (r *runner) trip(m *Module, z *vector) (at float64, tripped, ok bool) {
 			count++
 		}
 		span, which := s.crossing(&waves, count, left)
+		if r.log != nil {
+			*r.log = append(*r.log, stretch{set: set, from: *z, start: t, seconds: span})
+		}
 		s.at(span, &now)
 		s.state(&now, z)
 		t += span
