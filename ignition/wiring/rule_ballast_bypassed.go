@@ -19,8 +19,8 @@ func ballastBypassed(c *checker) {
 			if x < c.least*m.full || math.Abs(c.amperes(b, s)) >= x/2 {
 				continue
 			}
-			way := c.at(s).Path(c.battery+".plus", c.battery+".minus")
 			// The way that goes through this coil.
+			var way Path
 			if i, _ := c.at(s).Current(m.Name); i.Amperes() > 0 {
 				way = c.at(s).Path(c.battery+".plus", m.Name+".plus")
 			} else {

@@ -44,7 +44,7 @@ func ballastDoubled(c *checker) {
 			figure("coil primary with ballast", ohm(total), "at most "+fig.Band.Max.Quantity.String(), c.cite(fig)).
 			harm("too little current: a weak spark, weakest while cranking").
 			cure("keep one ballast, or none for a coil with all its resistance inside").
-			path(c.h.trail(c.live, m.feed, nil, seriesKinds).String()).shown(c.h, s)
+			path(c.feedTrail(m).String()).shown(c.h, s)
 		c.add(f)
 	}
 }

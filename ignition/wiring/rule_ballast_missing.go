@@ -19,26 +19,34 @@ func ballastMissing(c *checker) {
 			_, closed, _ = c.step(m, c.running())
 		}
 		fig, _, ok := c.limit("primary_total", "battery-points-12v")
+		if !ok {
+			continue // a coil like this is right on 6 V
+		}
 		total := m.Values[Primary].Nominal.SI() + c.otherOhms(m, s)
-		if ok && !fig.Band.Min.IsZero() && total >= fig.Band.Min.Quantity.SI() {
+		if !fig.Band.Min.IsZero() && total >= fig.Band.Min.Quantity.SI() {
 			continue // resistance wire, written as a wire or a connector
 		}
-		limit, source := "", ""
-		if ok {
-			limit, source = "at least "+fig.Band.Min.Quantity.String()+" in all", c.cite(fig)
-		}
+		limit, source := "at least "+fig.Band.Min.Quantity.String()+" in all", c.cite(fig)
 		c.add(fault("the coil "+m.Name+" wants a ballast in its feed and has none", m.Name).
 			figure("coil primary with ballast", ohm(total), limit, source).
 			harm("it takes "+amps(closed)+": the coil cooks, and points or module burn").
 			cure("put a ballast in the feed in front of "+m.feed+", or fit a coil with all its resistance inside").
-			path(c.h.trail(c.live, m.feed, nil, seriesKinds).String()).shown(c.h, s))
+			path(c.feedTrail(m).String()).shown(c.h, s))
 	}
+}
+
+// feedTrail is the way of a coil's feed in run, or the way that was meant.
+func (c *checker) feedTrail(m *maker) Path {
+	if way := c.h.trail(c.live, m.feed, c.at(c.running()), seriesKinds); way != nil {
+		return way
+	}
+	return c.h.trail(c.live, m.feed, nil, seriesKinds)
 }
 
 // ballasts lists the ballasts on the way to a coil's feed.
 func (c *checker) ballasts(m *maker) []string {
 	var out []string
-	for _, hop := range c.h.trail(c.live, m.feed, nil, seriesKinds) {
+	for _, hop := range c.feedTrail(m) {
 		if p, ok := c.h.Part(hop.Through); ok && p.Kind == Ballast {
 			out = append(out, hop.Through)
 		}

@@ -1,7 +1,6 @@
 package wiring
 
 import (
-	"slices"
 	"strings"
 )
 
@@ -26,7 +25,7 @@ func cannotStop(c *checker) {
 			harm("the engine cannot be stopped by its key, and a hot engine or a turn by hand may fire").shown(c.h, s)
 		if m.own {
 			f.Text = "the stop position leaves " + m.Name + " live: its kill terminal " + m.kill + " is not grounded well enough there"
-			if way := c.grounded(m.kill, c.opened(s)); way != nil && !slices.Contains(way.names(), m.Name) {
+			if way := c.h.trail(m.kill, c.h.nodes[c.h.ref].addr, c.at(c.opened(s)), seriesKinds); way != nil {
 				f.Path = way.String()
 				f.Names = append(f.Names, way.names()...)
 			}
@@ -43,9 +42,7 @@ func cannotStop(c *checker) {
 		if _, key, ok := c.h.Switch(); ok {
 			f.Names = append(f.Names, key)
 		}
-		for _, b := range c.h.Buttons() {
-			f.Names = append(f.Names, b)
-		}
+		f.Names = append(f.Names, c.h.Buttons()...)
 		f.Names = unique(f.Names)
 		c.add(f)
 	}

@@ -23,7 +23,7 @@ func coilOnAccessory(c *checker) {
 // fedPartly says what a terminal does that feeds a coil in run: a fault where
 // it drops the coil in start, else a doubt.
 func (c *checker) fedPartly(m *maker, t string, w keyWays) {
-	drops := c.hasStart && !slices.Contains(w.fed, c.start)
+	drops := c.hasStart && !slices.Contains(w.fed, c.start) && !c.fires(m, c.starting())
 	f := c.onTerminal(m, t, "that terminal is not made to feed a coil")
 	if drops {
 		f = f.harm("it runs but dies whenever the key is turned to start, so it starts by luck or not at all")

@@ -15,12 +15,12 @@ func coilOnLights(c *checker) {
 		if w.table.Type != "magneto" || w.table.Roles.Lights != t || len(w.fed) == 0 {
 			return false
 		}
-		drops := c.hasStart && !slices.Contains(w.fed, c.start)
-		f := c.onTerminal(m, t, "that terminal is the lamps', not a coil's").weighs(ignition.Fault).
-			harm("what the lamps draw and their faults reach the ignition, and on most such switches the terminal is dead in start").
+		drops := c.hasStart && !slices.Contains(w.fed, c.start) && !c.fires(m, c.starting())
+		f := c.onTerminal(m, t, "that terminal is the lamps', not a coil's").weighs(ignition.Doubt).
+			harm("what the lamps draw and their faults reach the ignition; letters are not standard between makers, and on many such switches the terminal is dead in start").
 			cure("buy a battery-type switch with a coil terminal (I) that is live in run and in start")
 		if drops {
-			f = f.harm("it runs but dies whenever the key is turned to start").shown(c.h, c.starting())
+			f = f.weighs(ignition.Fault).harm("it runs but dies whenever the key is turned to start").shown(c.h, c.starting())
 		}
 		c.add(f)
 		return true

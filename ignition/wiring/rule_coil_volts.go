@@ -43,6 +43,6 @@ func coilVolts(c *checker) {
 			figure("volts across the primary", volt(across), "at most "+volt(most)+" for a coil of "+own.String(), source).
 			harm("it takes "+amps(c.amperes(m.Name, s))+": the coil cooks and the points burn").
 			cure("fit a coil for "+c.h.volts.String()+", or a ballast that leaves this one its "+own.String()).shown(c.h, s).
-			path(c.h.trail(c.live, m.feed, nil, seriesKinds).String()))
+			path(c.feedTrail(m).String()))
 	}
 }

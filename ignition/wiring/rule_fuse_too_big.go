@@ -32,6 +32,24 @@ func fuseTooBig(c *checker) {
 			downstream = []int{}
 		}
 		done := map[string]bool{}
+		for _, end := range []string{name + ".a", name + ".b"} {
+			// In a row with the fuse, in front of it too.
+			for _, wire := range h.WiresAt(end) {
+				if w, _ := h.Wire(wire); !w.IsJoint() {
+					done[wire] = true
+					c.protects(name, rating, w)
+				}
+			}
+		}
+		if !c.onlyCharger(a) && !c.onlyCharger(b) {
+			// The way back carries the same current.
+			for _, hop := range h.trail(c.dead, h.nodes[h.ref].addr, nil, returnKinds) {
+				if w, ok := h.Wire(hop.Through); ok && hop.Wire && !w.IsJoint() && !done[w.Name] {
+					done[w.Name] = true
+					c.protects(name, rating, w)
+				}
+			}
+		}
 		keys := max(len(h.keys), 1)
 		for _, from := range downstream {
 			for key := range keys {
@@ -77,7 +95,7 @@ func (c *checker) behind(from, key int) []bool {
 		}
 		for k := range h.elements {
 			e := &h.elements[k]
-			if e.a != n && e.b != n || !h.passes(e, []Kind{Connector, KeySwitch, Button, Interlock, Relay}) || e.when.keys != 0 && e.when.keys>>key&1 == 0 {
+			if e.a != n && e.b != n || !h.passes(e, []Kind{Connector, KeySwitch, Button, Interlock, Relay, Ballast}) || e.when.keys != 0 && e.when.keys>>key&1 == 0 {
 				continue
 			}
 			if other := e.a + e.b - n; !seen[other] && other != h.ref {
@@ -97,6 +115,12 @@ func (c *checker) protects(fuse string, rating Value, w Wire) {
 		text = "the tables begin with thicker wire than " + w.Gauge.String()
 	case rating.Nominal.SI() <= limit.Amperes():
 		return
+	}
+	if allowed, _, ok := Allowable(c.book, w.Gauge, w.Insulation, w.EngineSpace, w.Bundle); c.dry && ok {
+		// Dry cells give no more into a short circuit than their own resistance lets out.
+		if p, _ := c.h.Part(c.battery); p.Values[Rest].Nominal.SI() <= allowed.Amperes()*p.Values[Resistance].Nominal.SI() {
+			return
+		}
 	}
 	f := fault("the fuse "+fuse+" is too big for the wire "+w.Name+" behind it", fuse, w.Name).
 		figure("rating of "+fuse, figure, text, strings.Join(sources, "; ")).

@@ -24,10 +24,10 @@ func interlockStopsNothing(c *checker) {
 			s.Unsafe = 1 << i
 			together := s
 			together.Unsafe = all
-			if c.stops(m, s) || c.stops(m, together) && c.anyLockStops(m, all&^(1<<i)) == false && len(c.h.locks) > 1 {
+			if c.stops(m, s) || c.stops(m, together) && !c.anyLockStops(m, all&^(1<<i)) && len(c.h.locks) > 1 {
 				continue
 			}
-			if of == "" && c.starter != "" && c.startsWith(1<<i) == false {
+			if of == "" && c.starter != "" && !c.startsWith(1<<i) {
 				continue
 			}
 			f := fault("the safety switch "+name+" does not stop the engine in its unsafe state", name, m.Name).

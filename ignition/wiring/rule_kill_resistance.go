@@ -27,7 +27,7 @@ func killResistance(c *checker) {
 		if !bad {
 			continue
 		}
-		way := c.grounded(m.kill, c.opened(s))
+		way := c.h.trail(m.kill, c.h.nodes[c.h.ref].addr, c.at(c.opened(s)), seriesKinds)
 		f := fault("the stop position grounds "+m.kill+" through too much resistance", append([]string{m.Name}, way.names()...)...).weighs(severity).
 			figure("stop switch", ohm(r), "at most "+fig.Band.Max.Quantity.String(), c.cite(fig)).
 			harm("the engine may go on firing with the key in off").

@@ -14,7 +14,7 @@ func noGround(c *checker) {
 		SourceCoil: {"ground", "out"}, ChargeCoil: {"ground", "out"}, Starter: {"ground", "plus"}, Alternator: {"ground"}, Generator: {"ground"},
 		Solenoid: {"ground", "switch"},
 	}
-	grounded := c.h.reach(c.h.ref, nil, []Kind{Connector, Fuse, KeySwitch})
+	grounded := c.h.reach(c.h.ref, nil, returnKinds)
 	wires := c.h.reach(c.h.ref, nil, []Kind{Connector})
 	for _, p := range c.h.parts {
 		need := ends[p.Kind]

@@ -56,7 +56,7 @@ func (c *checker) notFed(m *maker, s State) {
 	default:
 		path, words, names := c.broken(m.feed, s)
 		f.Path = path
-		f.Names = append(f.Names, names...)
+		f.Names = append(append(f.Names, names...), c.h.WiresAt(m.feed)...)
 		if c.live != "" && c.alive(c.at(s), m.feed) {
 			words = "the feed arrives at " + m.feed + ", and with the points closed no way leads on from " + m.low + " to the engine and back to " + c.dead
 			if r := c.grounded(m.feed, s); r != nil && c.shunted(m, s) {

@@ -24,9 +24,7 @@ func notInterrupted(c *checker) {
 				figure("primary current", amps(open)+" with the points open, "+amps(closed)+" with them closed", "none with them open", "").
 				harm("no spark, and the coil carries its full current all the time").
 				cure("take away what by-passes the breaker").path(way.String()).shown(c.h, c.opened(s))
-			for _, b := range c.h.Breakers() {
-				f.Names = append(f.Names, b)
-			}
+			f.Names = append(f.Names, c.h.Breakers()...)
 			f.Names = unique(f.Names)
 			c.add(f)
 			break

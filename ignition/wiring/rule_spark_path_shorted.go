@@ -14,7 +14,7 @@ func sparkPathShorted(c *checker) {
 				continue
 			}
 			switch p := c.h.parts[c.h.nodes[n].part]; {
-			case p.Kind == Lead, p.Kind == Cap, p.Kind == Plug && c.h.nodes[n].name == "terminal", p.Kind == Connector, p.Kind == Meter:
+			case p.Kind == Lead, p.Kind == Cap, p.Kind == Plug, p.Kind == Connector, p.Kind == Meter:
 			default:
 				touched = append(touched, c.h.nodes[n].addr)
 			}

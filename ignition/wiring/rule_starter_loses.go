@@ -19,7 +19,13 @@ func starterLoses(c *checker) {
 	limit := t.Columns[0].Factor * amperes / 100
 	lost, worst, worstWire := 0.0, 0.0, ""
 	var names []string
-	for _, leg := range []Path{sol.Route(c.live, c.starter+".plus"), sol.Route(c.starter+".ground", c.dead)} {
+	block := c.h.nodes[c.h.ref].addr
+	feed, ground := c.starter+".plus", c.starter+".ground"
+	through := append([]Kind{Solenoid}, seriesKinds...)
+	if c.h.trail(c.live, feed, sol, through) == nil { // turned round it turns all the same
+		feed, ground = ground, feed
+	}
+	for _, leg := range []Path{c.h.trail(c.live, feed, sol, through), c.h.trail(ground, block, sol, through), c.h.trail(block, c.dead, sol, through)} {
 		for k := 1; k < len(leg); k++ {
 			if !leg[k].Wire {
 				continue
@@ -44,7 +50,7 @@ func starterLoses(c *checker) {
 	f := fault("the starter's cables lose too many volts, most of them in "+worstWire, append([]string{worstWire, c.starter}, names...)...).
 		figure("starter circuit drop", volt(lost), "at most "+volt(limit)+" at "+amps(amperes), c.citeBasis(t.Columns[0].Source, t.Columns[0].Place, t.Columns[0].Basis)).
 		harm("it cranks slowly and the ignition gets what is left").
-		cure("fit a thicker cable for "+worstWire).path(sol.Route(c.live, c.starter+".plus").String()).shown(c.h, s)
+		cure("fit a thicker cable for "+worstWire).path(c.h.trail(c.live, feed, sol, through).String()).shown(c.h, s)
 	f.Names = unique(f.Names)
 	c.add(f)
 }

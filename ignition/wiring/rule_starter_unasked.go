@@ -35,4 +35,25 @@ func starterUnasked(c *checker) {
 		c.add(f)
 		return
 	}
+	// Contacts that feed their own winding stay in when the key goes back.
+	for _, name := range c.h.OfKind(Solenoid) {
+		s := State{Key: c.run, Engine: Runs}
+		seen := c.h.reach(c.h.nodeAt[name+".switch"], c.at(s), seriesKinds)
+		for _, t := range []string{"motor", "ignition"} {
+			if !seen[c.h.nodeAt[name+"."+t]] {
+				continue
+			}
+			way := c.h.trail(name+"."+t, name+".switch", c.at(s), seriesKinds)
+			f := fault("once pulled in, "+name+" holds itself: its own contact feeds its winding, and the starter goes on turning with the key back in "+c.run, append([]string{c.starter, name}, way.names()...)...).
+				harm("it turns a running engine's ring gear and burns out").
+				cure("take away the joint between its contact and its winding: only the start contact may feed "+name+".switch").
+				path(way.String()).shown(c.h, s)
+			if _, k, ok := c.h.Switch(); ok {
+				f.Names = append(f.Names, k)
+			}
+			f.Names = unique(f.Names)
+			c.add(f)
+			return
+		}
+	}
 }

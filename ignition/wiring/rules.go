@@ -94,6 +94,7 @@ var rules = []rule{
 	{RulePlugReachWrong, plugReachWrong},
 	{RulePlugSeatWrong, plugSeatWrong},
 	{RulePlugGapWrong, plugGapWrong},
+	{RuleChargingOpen, chargingOpen},
 	{RuleChargingShort, chargingShort},
 	{RuleBatteryLow, batteryLow},
 	{RuleBatteryCranksLow, batteryCranksLow},
@@ -147,7 +148,6 @@ type checker struct {
 	startPressed    uint32
 	least           float64 // share of the full current under which there is no spark
 	bands           map[State]*Bands
-	solveBands      bool
 }
 
 // maker is a part that makes the spark.
@@ -186,7 +186,7 @@ func (c *checker) findPosts() {
 	c.dry = p.Kind == DryCells
 	plus, minus := c.battery+".plus", c.battery+".minus"
 	c.live, c.dead = plus, minus
-	ground := c.h.reach(c.h.ref, nil, seriesKinds)
+	ground := c.h.reach(c.h.ref, nil, returnKinds)
 	p1, m1 := ground[c.h.nodeAt[plus]], ground[c.h.nodeAt[minus]]
 	if p1 && !m1 || p1 == m1 && c.h.Ground() == ignition.PositiveGround {
 		c.live, c.dead = minus, plus
@@ -220,7 +220,7 @@ func (c *checker) findKey() {
 	if c.run == "" {
 		c.run = keys[0]
 	}
-	if c.start = named("start", "crank"); c.start != "" {
+	if c.start = named("start", "crank"); c.start != "" && len(c.h.OfKind(Starter)) > 0 {
 		c.hasStart = true
 	}
 }
@@ -407,7 +407,7 @@ func (c *checker) stops(m *maker, s State) bool {
 		return true
 	}
 	fig, _, ok := c.limit("stop_switch", "usual")
-	return m.own && ok && c.killOhms(m, s) <= fig.Band.Max.Quantity.SI()
+	return m.own && m.Kind != Coil && ok && c.killOhms(m, s) <= fig.Band.Max.Quantity.SI()
 }
 
 // limit finds a figure of the book's limits: of the label, for the system's
@@ -419,7 +419,7 @@ func (c *checker) limit(key specs.Key, label string) (specs.Figure, *specs.Limit
 	}
 	best, found := specs.Figure{}, false
 	for _, f := range l.Bands {
-		if f.Label != label || !f.Volts.IsZero() && f.Volts != c.h.volts {
+		if f.Label != label || !f.Volts.IsZero() && f.Volts != c.h.volts || !c.concerns(f) {
 			continue
 		}
 		if !found || f.Prefer != "" && best.Prefer == "" {
@@ -427,6 +427,12 @@ func (c *checker) limit(key specs.Key, label string) (specs.Figure, *specs.Limit
 		}
 	}
 	return best, l, found
+}
+
+// concerns reports whether a figure is about the harness's kind of ignition. A
+// coil's own figures do not ask what interrupts it.
+func (c *checker) concerns(f specs.Figure) bool {
+	return len(f.Systems) == 0 || c.h.System() == ignition.UnknownSystem || f.Quantity == "primary_total" || slices.Contains(f.Systems, c.h.System().String())
 }
 
 // weigh decides how much a figure beyond its limit weighs: a fault where a firm

@@ -13,8 +13,8 @@ var seriesKinds = []Kind{Fuse, Connector, KeySwitch, Button, Interlock, Relay, B
 // noFuseKinds are those that a short circuit passes without being cut.
 var noFuseKinds = []Kind{Connector, KeySwitch, Button, Interlock, Relay, Ballast}
 
-// breakerKinds are those that make and break the primary.
-var breakerKinds = []Kind{Points, Timer, Igniter, Module}
+// returnKinds are parts that may stand in a ground lead.
+var returnKinds = []Kind{Connector, Fuse, Button}
 
 // passes reports whether a trail may go through an element: wires always, parts
 // by their kind, and of a relay its contacts alone.
@@ -31,8 +31,6 @@ func (h *Harness) passes(e *element, kinds []Kind) bool {
 		return e.when.on[0] > 0 || e.when.off > 0
 	case Solenoid:
 		return e.when.on[0] > 0
-	case Module:
-		return h.nodes[e.a].name == "out"
 	}
 	return true
 }
