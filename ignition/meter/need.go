@@ -140,9 +140,10 @@ func (res Result) limitInside() units.Quantity {
 	return units.Quantity{}
 }
 
-// percent writes a share in brackets, " (0.5 %)", empty for zero.
+// percent writes a share in brackets, " (0.5 %)", empty for zero and for more
+// than a float holds.
 func percent(share float64) string {
-	if share <= 0 {
+	if share <= 0 || !isFinite(100*share) {
 		return ""
 	}
 	return " (" + threeDigits(100*share) + " %)"
