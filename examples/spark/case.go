@@ -37,8 +37,8 @@ const (
 
 // A cylinder is what the plug sits in.
 type cylinder struct {
-	demand    spark.Demand
-	work, top units.Speed
+	demand spark.Demand
+	top    units.Speed
 }
 
 // inCylinder returns the cylinder of a set, made where there is none.

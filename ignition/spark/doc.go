@@ -68,8 +68,13 @@
 // Against a general-purpose circuit simulator on 32 cases (testdata/spark):
 // current 6e-9, kilovolts 4e-7, primary volts 4e-7, firing time 4e-5, burning
 // time 3e-6 and energy 4e-5 on a single strike, 2e-4 restriking, which is what
-// the simulator's own steps leave. Energy balances to 1e-11. That proves the
-// arithmetic, not the model.
+// the simulator's own steps leave. Thirty sets of our own design, of every
+// kind, run beside it behind the build tag ngspice: kilovolts 2e-6, a store's
+// charge 2e-7. Energy balances to 1e-11, of capacitor-discharge sets to 3e-10.
+// That proves the arithmetic, not the model.
+//
+// Class figures ([FromBook]) are held to the test gaps that engines' records
+// print: within the ±50 % of a magneto they reach every one.
 //
 // # What is assumed
 //
