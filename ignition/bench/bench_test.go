@@ -695,3 +695,19 @@ func BenchmarkReadJob(b *testing.B) {
 		}
 	}
 }
+
+// TestMoreIsNoFault lets a nominal that is a least be exceeded without a word.
+func TestMoreIsNoFault(t *testing.T) {
+	src := func(value string) string {
+		return "[engine]\nlabel = \"Press engine\"\nsystem = \"capacitor-discharge\"\n[figures.exciter_peak]\nnominal = \"100 V\"\nsays = \"card\"\nbasis = \"published\"\n[readings]\nexciter_peak = \"" + value + "\"\n"
+	}
+	for value, want := range map[string]ignition.Verdict{"160 V": ignition.Fit, "100 V": ignition.Fit, "40 V": ignition.CannotTell} {
+		r, err := bench.Check(specs.Builtin(), mustJob(t, src(value)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Verdict != want {
+			t.Errorf("%s is %s, want %s: %v", value, r.Verdict, want, r.Findings)
+		}
+	}
+}

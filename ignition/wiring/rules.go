@@ -158,8 +158,6 @@ type maker struct {
 	own             bool    // makes its own current as the engine turns
 }
 
-func (c *checker) terminal(part, name string) string { return part + "." + name }
-
 func newChecker(book *specs.Book, solved *Solved) *checker {
 	c := &checker{book: book, h: solved.h, solved: solved, bands: map[State]*Bands{}}
 	c.least = 1.0
