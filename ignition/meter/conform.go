@@ -83,6 +83,9 @@ func share(y, h, u, d float64) float64 {
 		// The difference of the two G loses digits here; the series in h/u is
 		// Φ(z) - (h/u)² zφ(z)/6 and its next term is below 1e-13.
 		z, r := d/u, h/u
+		if density(z) == 0 { // z may be infinite where u is hardly a number
+			return phi(z)
+		}
 		return math.Min(1, math.Max(0, phi(z)-r*r/6*z*density(z)))
 	}
 	p := (integral(d+h, u) - integral(d-h, u)) / (2 * h)
