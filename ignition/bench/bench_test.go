@@ -711,3 +711,16 @@ func TestMoreIsNoFault(t *testing.T) {
 		}
 	}
 }
+
+// TestFittingNotKnown doubts, however far off, what a figure asks for that
+// holds only where something is fitted of which the job says nothing.
+func TestFittingNotKnown(t *testing.T) {
+	src := "[engine]\nlabel = \"Press engine\"\nsystem = \"magneto-breakerless\"\n[readings]\nsecondary = \"60 kΩ\"\n"
+	r, err := bench.Check(specs.Builtin(), mustJob(t, src))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f := r.Findings[0]; f.Rule != bench.RuleHearsay || f.Severity != ignition.Doubt {
+		t.Errorf("%v", r.Findings)
+	}
+}
