@@ -34,7 +34,8 @@ var (
 	codedPattern  = regexp.MustCompile(`(\d+)([kKMR])(\d+)`)
 	cylinderWords = regexp.MustCompile(`(?i)\b(ein|mono|en|zwei|bi|due|deux|dos|två)[- ]?[cz][iy]l`)
 	eachForEvery  = regexp.MustCompile(`(?i)\b(one|two|three|four)\b.*\bfor (?:every|each)\b.*?\b(one|two|three|four)\b`)
-	wordPattern   = regexp.MustCompile(`[a-z]+`)
+	wordPattern   = regexp.MustCompile(`[A-Za-z]+`)
+	crankSpeed    = regexp.MustCompile(`(?i)at crankshaft speed`)
 	bothSides     = regexp.MustCompile(`(?:±|\+ ?/ ?[-−]|[-−] ?/ ?\+|\+ ?[-−]|\+ ?(?:or|o|e|and) ?[-−]|plus ?(?:or|/|and)? ?minus|more or less)\s*$`)
 	multiplier    = regexp.MustCompile(`^[ -]*(thousandths?|hundredths?|thousand|hundred)\b`)
 	signOfPercent = regexp.MustCompile(`^\s*(?:%|percent|per cent)`)
@@ -81,10 +82,12 @@ func printedNumbers(text string) []printedNumber {
 		a, b := numberWords[strings.ToLower(text[m[2]:m[3]])], numberWords[strings.ToLower(text[m[4]:m[5]])]
 		out = append(out, printedNumber{text: a + "/" + b, start: m[0], end: m[1], fraction: true})
 	}
-	if at := strings.Index(strings.ToLower(text), "at crankshaft speed"); at >= 0 {
-		out = append(out, printedNumber{text: "1", start: at, end: at + 2})
+	// Places are those of the text as it stands: small letters may need more or
+	// fewer bytes than their capitals.
+	if at := crankSpeed.FindStringIndex(text); at != nil {
+		out = append(out, printedNumber{text: "1", start: at[0], end: at[0] + 2})
 	}
-	for _, at := range wordPattern.FindAllStringIndex(strings.ToLower(text), -1) {
+	for _, at := range wordPattern.FindAllStringIndex(text, -1) {
 		word := strings.ToLower(text[at[0]:at[1]])
 		if n, ok := numberWords[word]; ok {
 			out = append(out, printedNumber{text: n, start: at[0], end: at[1], fraction: strings.Contains(n, "/")})

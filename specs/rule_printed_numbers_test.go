@@ -95,7 +95,7 @@ func TestPrintedNumbers(t *testing.T) {
 
 // FuzzPrintedNumbers makes sure that no printed text breaks the reading.
 func FuzzPrintedNumbers(f *testing.F) {
-	for _, s := range []string{`.020" (0.51 mm)`, "1-7/8", "0/0 mm", "8k4", "½½", "5 +- 10 %", "1.000.000", "0 025 inch", "l600"} {
+	for _, s := range []string{`.020" (0.51 mm)`, "1-7/8", "0/0 mm", "8k4", "½½", "5 +- 10 %", "1.000.000", "0 025 inch", "l600", "Ⱥ one", "\xff one", "İİ at crankshaft speed"} {
 		f.Add(s)
 	}
 	v, err := parseValue(length, "0.020 in")
