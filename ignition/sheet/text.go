@@ -4,10 +4,9 @@ import (
 	"fmt"
 	"strings"
 	"sync"
+	"unicode"
 	"unicode/utf8"
 
-	"gapbook.example/ignition"
-	"gapbook.example/ignition/bench"
 	"gapbook.example/units"
 )
 
@@ -36,105 +35,224 @@ func (s Style) strong(text string) string {
 	return "\x1b[1m" + text + "\x1b[0m"
 }
 
-// Report writes a bench report as text.
-func Report(r *bench.Report, style Style) string {
+// Text writes the document for a terminal.
+func (d *Document) Text(style Style) string {
 	w := writer{style: style}
-	if r.Title != "" {
-		w.para("", "", r.Title)
+	if d.Title != "" {
+		w.para("", "", d.Title)
 	}
-	if r.Label != "" {
-		engine := r.Label
-		if r.System != "" && r.System != "unknown" {
-			engine += " (" + ignitionWords(r.System) + ")"
-		}
-		w.para("Engine: ", "        ", engine)
+	for _, f := range d.Facts {
+		w.para(f.Name+": ", strings.Repeat(" ", min(visible(f.Name)+2, 8)), f.Text)
 	}
-	if r.Invented {
-		w.para("", "", "An invented job: the engine and its figures are made up.")
+	if d.Invented != "" {
+		w.para("", "", d.Invented)
 	}
-	if r.Note != "" {
-		w.para("Note: ", "      ", r.Note)
+	if d.Note != "" {
+		w.para(words.note+": ", "      ", d.Note)
 	}
-	w.blank()
-	head, rest := verdictWords(r)
-	w.para("", "", style.strong(head)+rest)
-	for _, f := range r.Findings {
+	if d.Verdict.Word != "" {
 		w.blank()
-		w.finding(f)
+		w.para("", "", style.strong(d.Verdict.Word)+d.Verdict.Text)
 	}
-	if len(r.NotRead) > 0 {
-		w.blank()
-		w.para("", "", style.strong("Not read")+", so nothing is said of it:")
-		for _, u := range r.NotRead {
-			w.para("  ", "    ", u.Title+": "+u.Limit)
-		}
+	for _, s := range d.Sections {
+		w.section(s)
 	}
-	if len(r.Assumed) > 0 {
-		w.blank()
-		w.para("", "", style.strong("Taken for granted")+":")
-		for _, a := range r.Assumed {
-			w.para("  ", "    ", a)
-		}
-	}
-	w.cautions("Take care", r.Cautions, true)
-	w.cautions("Mind the part and the reading", r.Cautions, false)
-	w.blank()
-	w.para("", "", fmt.Sprintf("Book %s, digest %s.", r.BookVersion, r.BookDigest))
+	w.footer(d.Footer)
 	return w.String()
 }
 
-func (w *writer) cautions(title string, cautions []bench.Caution, person bool) {
-	first := true
-	for _, c := range cautions {
-		if c.Person != person {
-			continue
+func (w *writer) section(s Section) {
+	w.blank()
+	if s.Title != "" {
+		title := w.style.strong(s.Title)
+		if s.Intro != "" {
+			title += ", " + s.Intro
 		}
-		if first {
-			w.blank()
-			w.para("", "", w.style.strong(title)+":")
-			first = false
-		}
-		w.para("  ! ", "    ", c.Text)
+		w.para("", "", title+":")
 	}
-}
-
-func verdictWords(r *bench.Report) (head, rest string) {
-	switch r.Verdict {
-	case ignition.Fit:
-		what := count(r.Judged, "reading") + " good"
-		switch {
-		case r.Harness && r.Judged == 0:
-			return "FIT", ": nothing wrong was found in the circuit. No reading was given."
-		case r.Harness:
-			what += ", nothing wrong found in the circuit"
-		}
-		return "FIT", " for what was read (" + what + ")."
-	case ignition.Unfit:
-		faults := 0
-		for _, f := range r.Findings {
-			if f.Severity == ignition.Fault {
-				faults++
+	for i, b := range s.Blocks {
+		switch b := b.(type) {
+		case Paragraph:
+			w.para("", "", b.Text)
+		case List:
+			for n, item := range b.Items {
+				lead := "  "
+				if b.Numbered {
+					lead = fmt.Sprintf("%3d  ", n+1)
+				}
+				w.para(lead, strings.Repeat(" ", visible(lead)+2), item)
+			}
+		case Facts:
+			w.facts(b)
+		case Finding:
+			if i > 0 {
+				w.blank()
+			}
+			w.finding(b)
+		case Table:
+			if i > 0 {
+				w.blank()
+			}
+			w.table(b)
+		case Step:
+			w.step(b)
+		case Caution:
+			w.para("  ! ", "    ", b.Text)
+		case Picture:
+			if i > 0 {
+				w.blank()
+			}
+			w.para("", "", w.style.strong(b.Title))
+			for _, line := range b.Words {
+				w.para("  ", "    ", line)
 			}
 		}
-		return "UNFIT", fmt.Sprintf(": %s.", count(faults, "fault"))
+	}
+}
+
+func (w *writer) footer(f Footer) {
+	if len(f.Sources) > 0 {
+		w.blank()
+		w.para("", "", w.style.strong(words.sources)+":")
+		for _, s := range f.Sources {
+			w.para("  ", "    ", s)
+		}
+	}
+	w.blank()
+	if f.Note != "" {
+		w.para("", "", f.Note)
+	}
+	if f.Date != "" {
+		w.para("", "", words.date+": "+f.Date)
+	}
+	if f.BookVersion != "" {
+		w.para("", "", words.book+" "+fill(words.bookOf, f.BookVersion, f.BookDigest)+".")
+	}
+}
+
+// facts writes names in a column of their own.
+func (w *writer) facts(list Facts) {
+	wide := 0
+	for _, f := range list {
+		wide = max(wide, visible(f.Name))
+	}
+	wide = min(wide, w.style.width()/3)
+	for _, f := range list {
+		w.para("  "+pad(f.Name, wide)+"  ", strings.Repeat(" ", wide+4), f.Text)
+	}
+}
+
+func (w *writer) step(s Step) {
+	lead := pad(s.Number, 3) + " "
+	if w.b.Len() > 0 && !w.empty && (len(s.Lines) > 0 || len(s.Cautions) > 0) {
+		w.blank()
+	}
+	w.para(lead, "    ", s.Text)
+	for _, l := range s.Lines {
+		w.line("    ", l)
+	}
+	for _, c := range s.Cautions {
+		w.para("    ! ", "      ", c)
+	}
+}
+
+// line writes a named line, set in.
+func (w *writer) line(indent string, l Fact) {
+	switch l.Name {
+	case "":
+		w.para(indent, indent+"  ", l.Text)
+	case words.should:
+		w.para(indent+l.Name+" ", indent+"  ", l.Text)
 	default:
-		return "CANNOT TELL", " yet: no fault was found, and not everything is decided."
+		w.para(indent+l.Name+": ", indent+"  ", l.Text)
 	}
 }
 
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
+// boxWidth is how many columns a box to write in takes.
+const boxWidth = 12
+
+// table writes columns side by side where they fit, and else each row as a
+// list of its cells.
+func (w *writer) table(t Table) {
+	if t.Title != "" {
+		w.para("  ", "    ", t.Title)
 	}
-	return fmt.Sprintf("%d %ss", n, what)
+	cell := func(row []string, i int) string {
+		text := ""
+		if i < len(row) {
+			text = clean(row[i], false)
+		}
+		if t.Columns[i].Box {
+			return strings.TrimRight("["+strings.Repeat(" ", boxWidth-2)+"] "+text, " ")
+		}
+		return text
+	}
+	wide := make([]int, len(t.Columns))
+	headed := false
+	for i, c := range t.Columns {
+		wide[i] = visible(clean(c.Title, false))
+		headed = headed || c.Title != ""
+		for _, row := range t.Rows {
+			wide[i] = max(wide[i], visible(cell(row, i)))
+		}
+	}
+	total := 0
+	for _, n := range wide {
+		total += n + 2
+	}
+	if total > w.style.width() {
+		w.stacked(t, cell)
+		return
+	}
+	write := func(text func(i int) string, strong bool) {
+		var b strings.Builder
+		for i, c := range t.Columns {
+			s := text(i)
+			gap := strings.Repeat(" ", wide[i]-visible(s))
+			if strong {
+				s = w.style.strong(s)
+			}
+			if c.Right {
+				s = gap + s
+			} else {
+				s += gap
+			}
+			b.WriteString("  " + s)
+		}
+		w.empty = false
+		w.b.WriteString(strings.TrimRight(b.String(), " ") + "\n")
+	}
+	if headed {
+		write(func(i int) string { return clean(t.Columns[i].Title, false) }, true)
+	}
+	for _, row := range t.Rows {
+		write(func(i int) string { return cell(row, i) }, false)
+	}
 }
 
-var severityLabels = map[ignition.Severity]string{
-	ignition.Fault: "FAULT", ignition.Doubt: "DOUBT", ignition.Note: "good ",
+// stacked writes a table too wide for its page: the first cell, and the others
+// under it.
+func (w *writer) stacked(t Table, cell func(row []string, i int) string) {
+	for n, row := range t.Rows {
+		if n > 0 && len(t.Columns) > 3 {
+			w.blank()
+		}
+		for i, c := range t.Columns {
+			text := cell(row, i)
+			switch {
+			case text == "":
+			case i == 0:
+				w.para("  ", "    ", w.style.strong(text))
+			case c.Title != "":
+				w.para("    "+c.Title+": ", "      ", text)
+			default:
+				w.para("    ", "      ", text)
+			}
+		}
+	}
 }
 
-// ignitionWords spells a kind of ignition for people.
-func ignitionWords(system string) string { return strings.ReplaceAll(system, "-", " ") }
+func pad(s string, width int) string { return s + strings.Repeat(" ", max(0, width-visible(s))) }
 
 type writer struct {
 	style Style
@@ -151,34 +269,15 @@ func (w *writer) blank() {
 	}
 }
 
-func (w *writer) finding(f ignition.Finding) {
-	label := severityLabels[f.Severity]
-	if f.Severity == ignition.Note && f.Rule != bench.RuleWithin {
-		label = "note "
-	}
-	head := f.Quantity
-	if f.Reading != "" {
-		head += ": " + f.Reading
-	}
-	if f.Severity != ignition.Note {
+func (w *writer) finding(f Finding) {
+	label := pad(f.Label, 5)
+	if f.Grade == Bad || f.Grade == Doubt {
 		label = w.style.strong(label)
 	}
 	const indent = "      "
-	w.para(label+" ", indent, head)
-	if f.Limit != "" {
-		w.para(indent+"should be ", indent+"  ", f.Limit)
-	}
-	if f.Off != "" && f.Off != "open" && !strings.Contains(strings.ToLower(f.Text), strings.ToLower(f.Off)) {
-		w.para(indent, indent+"  ", f.Off)
-	}
-	if f.Text != "" {
-		w.para(indent, indent+"  ", f.Text)
-	}
-	if f.Source != "" {
-		w.para(indent+"says: ", indent+"  ", f.Source)
-	}
-	if f.Hint != "" {
-		w.para(indent+"next: ", indent+"  ", f.Hint)
+	w.para(label+" ", indent, f.Head)
+	for _, l := range f.Lines {
+		w.line(indent, l)
 	}
 }
 
@@ -186,7 +285,13 @@ func (w *writer) finding(f ignition.Finding) {
 // then with the other.
 func (w *writer) para(first, indent, text string) {
 	w.empty = false
-	line, limit := first, w.style.width()
+	limit := w.style.width()
+	first = clean(first, w.style.Bold)
+	// A lead-in that would take half the line runs on as text.
+	if lead := strings.TrimLeft(first, " "); visible(first) > limit/2 {
+		first, text = first[:len(first)-len(lead)], lead+text
+	}
+	line := first
 	length := visible(first)
 	start := true
 	for _, word := range wholeWords(clean(text, w.style.Bold)) {
@@ -278,14 +383,23 @@ func visible(s string) int {
 // steer a terminal. Our own escapes are the only ones kept.
 func clean(s string, bold bool) string {
 	if bold {
+		s = strings.Map(func(r rune) rune {
+			if r == 1 || r == 2 {
+				return -1
+			}
+			return r
+		}, s)
 		s = strings.ReplaceAll(s, "\x1b[1m", "\x01")
 		s = strings.ReplaceAll(s, "\x1b[0m", "\x02")
 	}
 	s = strings.Map(func(r rune) rune {
-		if bold && (r == 1 || r == 2) || r == '\n' || r >= 0x20 && (r < 0x7f || r > 0x9f) {
+		switch {
+		case bold && (r == 1 || r == 2) || r == '\n':
 			return r
+		case unicode.IsControl(r), unicode.Is(unicode.Bidi_Control, r), r == '\u2028', r == '\u2029':
+			return -1
 		}
-		return -1
+		return r
 	}, s)
 	if bold {
 		s = strings.ReplaceAll(s, "\x01", "\x1b[1m")

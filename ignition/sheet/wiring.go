@@ -55,61 +55,60 @@ func (h Harness) cautions() []bench.Caution {
 	return out
 }
 
-// Wiring writes a checked harness as text: the verdict, what was found, the key
-// switch terminal by terminal, and the readings to expect in one state. The
+// WiringDocument lays out a checked harness: the verdict, what was found, the
+// key switch terminal by terminal, and the readings to expect in one state. The
 // error is that of the bands of the state.
-func Wiring(h Harness, style Style) (string, error) {
+func WiringDocument(h Harness) (*Document, error) {
 	bands, err := h.Harness.Bands(h.State)
+	if err != nil {
+		return nil, err
+	}
+	draft := h.Harness.Draft()
+	d := &Document{Kind: "harness", Title: draft.Title, Footer: Footer{BookVersion: h.Book.Version(), BookDigest: h.Book.Digest()}}
+	d.fact(words.ignition, fmt.Sprintf("%s, %s ground, %s.", draft.System.Title(), draft.Ground, orUnknown(h.Harness.SystemVolts().String())))
+	if draft.Invented {
+		d.Invented = words.inventedHarness
+	}
+	d.Note = draft.Note
+	found := h.findings()
+	switch h.Verdict() {
+	case ignition.Unfit:
+		n := 0
+		for _, f := range found {
+			if f.Severity == ignition.Fault {
+				n++
+			}
+		}
+		d.Verdict = Verdict{words.unfit, ": " + count(n, "fault") + ". Leave the battery off.", Bad}
+	case ignition.CannotTell:
+		d.Verdict = Verdict{words.cannotTell, " yet: see what stays in doubt.", Doubt}
+	default:
+		d.Verdict = Verdict{words.fit, " as drawn: " + count(len(h.Harness.States()), "state") + " worked through.", Good}
+	}
+	var blocks []Block
+	for _, f := range found {
+		blocks = append(blocks, wiringFinding(f))
+	}
+	d.add(Section{Blocks: blocks})
+	d.keySwitch(h.Harness)
+	d.add(expected(h, bands))
+	var granted []string
+	for _, a := range h.Report.Assumed {
+		granted = append(granted, a.Part+": "+strings.ReplaceAll(string(a.Attribute), "_", " ")+" "+a.Value.Nominal.Display()+" ("+strings.ReplaceAll(string(a.Value.Basis), "-", " ")+")")
+	}
+	d.list(words.granted, words.grantedHarness, granted)
+	d.cautions(h.cautions())
+	return d, nil
+}
+
+// Wiring writes a checked harness as text. The error is that of the bands of
+// the state.
+func Wiring(h Harness, style Style) (string, error) {
+	d, err := WiringDocument(h)
 	if err != nil {
 		return "", err
 	}
-	w := writer{style: style}
-	d := h.Harness.Draft()
-	if d.Title != "" {
-		w.para("", "", d.Title)
-	}
-	w.para("", "", fmt.Sprintf("Ignition: %s, %s ground, %s.", d.System.Title(), d.Ground, orUnknown(h.Harness.SystemVolts().String())))
-	if d.Invented {
-		w.para("", "", "An invented harness: the machine is made up.")
-	}
-	if d.Note != "" {
-		w.para("Note: ", "      ", d.Note)
-	}
-	w.blank()
-	switch findings := h.findings(); h.Verdict() {
-	case ignition.Unfit:
-		faults := 0
-		for _, f := range findings {
-			if f.Severity == ignition.Fault {
-				faults++
-			}
-		}
-		w.para("", "", style.strong("UNFIT")+": "+count(faults, "fault")+". Leave the battery off.")
-	case ignition.CannotTell:
-		w.para("", "", style.strong("CANNOT TELL")+" yet: see what stays in doubt.")
-	default:
-		w.para("", "", style.strong("FIT")+" as drawn: "+count(len(h.Harness.States()), "state")+" worked through.")
-	}
-	for _, f := range h.findings() {
-		w.blank()
-		w.wiringFinding(f)
-	}
-	w.keyTable(h.Harness)
-	w.blank()
-	w.para("", "", style.strong("Expected readings")+", "+h.Harness.Describe(h.State)+". Black lead on "+h.Harness.OfKind(wiring.Block)[0]+"; the range is what the parts' tolerances allow, all at once.")
-	w.expected(h.Harness, bands)
-	if len(h.Report.Assumed) > 0 {
-		w.blank()
-		w.para("", "", style.strong("Taken for granted")+", where the harness does not say:")
-		for _, a := range h.Report.Assumed {
-			w.para("  ", "    ", a.Part+": "+strings.ReplaceAll(string(a.Attribute), "_", " ")+" "+a.Value.Nominal.Display()+" ("+strings.ReplaceAll(string(a.Value.Basis), "-", " ")+")")
-		}
-	}
-	w.cautions("Take care", h.cautions(), true)
-	w.cautions("Mind the part and the reading", h.cautions(), false)
-	w.blank()
-	w.para("", "", fmt.Sprintf("Book %s, digest %s.", h.Book.Version(), h.Book.Digest()))
-	return w.String(), nil
+	return d.Text(style), nil
 }
 
 func orUnknown(s string) string {
@@ -119,57 +118,42 @@ func orUnknown(s string) string {
 	return s
 }
 
-func (w *writer) wiringFinding(f wiring.Finding) {
-	label := severityLabels[f.Severity]
-	if f.Severity == ignition.Note {
-		label = "note "
-		if f.Rule == wiring.RuleReadingFits {
-			label = "good "
-		}
-	} else {
-		label = w.style.strong(label)
-	}
-	const indent = "      "
-	w.para(label+" ", indent, f.Part+" ("+f.Rule+")")
-	w.para(indent, indent+"  ", upper(f.Text))
-	line := func(lead, text string) {
+func wiringFinding(f wiring.Finding) Finding {
+	out := Finding{Head: f.Part + " (" + f.Rule + ")", Rule: f.Rule}
+	out.Grade, out.Label = grades(f.Finding, wiring.RuleReadingFits)
+	line := func(name, text string) {
 		if text != "" {
-			w.para(indent+lead, indent+"  ", text)
+			out.Lines = append(out.Lines, Fact{name, text})
 		}
 	}
+	line("", upper(f.Text))
 	if f.Reading != "" {
 		text := f.Quantity + " " + f.Reading
 		if f.Limit != "" {
 			text += "; should be: " + f.Limit
 		}
-		line("figure: ", text)
+		line("figure", text)
 	}
-	line("says: ", f.Source)
-	line("shown: ", f.State)
-	line("path: ", f.Path)
-	line("harm: ", f.Harm)
-	line("cure: ", f.Hint)
+	line(words.says, f.Source)
+	line("shown", f.State)
+	line("path", f.Path)
+	line("harm", f.Harm)
+	line("cure", f.Hint)
+	return out
 }
 
-func upper(s string) string {
-	if s == "" || s[0] < 'a' || s[0] > 'z' || strings.Contains(strings.SplitN(s, " ", 2)[0], ".") {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
-// keyTable writes what the key does with each of its terminals and what is on it.
-func (w *writer) keyTable(h *wiring.Harness) {
+// keySwitch appends what the key does with each of its terminals and what is
+// on it.
+func (d *Document) keySwitch(h *wiring.Harness) {
 	table, key, ok := h.Switch()
 	if !ok {
 		return
 	}
-	w.blank()
-	w.para("", "", w.style.strong("The key switch")+" "+key+": "+table.Label+". In each position a terminal is joined to:")
 	roles := map[string]string{
 		table.Roles.Battery: "battery", table.Roles.Feed: "coil feed, run and start", table.Roles.Starter: "starter", table.Roles.Kill: "magneto kill",
 		table.Roles.Ground: "ground", table.Roles.Accessory: "accessories", table.Roles.Lights: "lights",
 	}
+	var list Facts
 	for _, t := range table.Terminals {
 		var joins []string
 		for _, p := range table.Positions {
@@ -200,73 +184,48 @@ func (w *writer) keyTable(h *wiring.Harness) {
 		if job == "" {
 			job = "no job known"
 		}
-		w.para("  "+t+"  ", "     ", job+": "+strings.Join(joins, ", ")+"; wired to "+strings.Join(wires, ", "))
+		list = append(list, Fact{t, job + ": " + strings.Join(joins, ", ") + "; wired to " + strings.Join(wires, ", ")})
 	}
+	d.add(Section{Title: "The key switch", Intro: key + " (" + table.Label + "); in each position a terminal is joined to", Blocks: []Block{list}})
 }
 
-// expected writes the table of readings.
-func (w *writer) expected(h *wiring.Harness, bands *wiring.Bands) {
-	type row struct{ name, mid, span string }
-	var rows []row
-	add := func(name string, mid, lo, hi float64, unit func(float64) string) {
-		r := row{name: name, mid: unit(mid)}
-		if l, u := unit(lo), unit(hi); l != u {
-			r.span = l + " to " + u
-		}
-		rows = append(rows, r)
-	}
+// expected is the table of readings of one state.
+func expected(h Harness, bands *wiring.Bands) Section {
 	sol := bands.Solution()
-	for _, t := range h.Terminals() {
+	row := func(name string, mid, lo, hi float64, unit func(float64) string) []string {
+		span := ""
+		if l, u := unit(lo), unit(hi); l != u {
+			span = l + " to " + u
+		}
+		return []string{name, unit(mid), span}
+	}
+	volts := Table{Columns: []Column{{Title: "At"}, {Title: "Volts", Right: true}, {Title: "Range"}}}
+	for _, t := range h.Harness.Terminals() {
 		v, ok := sol.Volts(t)
 		if !ok {
-			rows = append(rows, row{name: t, mid: "floating"})
+			volts.Rows = append(volts.Rows, []string{t, "floating", ""})
 			continue
 		}
 		lo, hi, _ := bands.Volts(t)
-		add(t, v.Volts(), lo.Volts(), hi.Volts(), voltsText)
+		volts.Rows = append(volts.Rows, row(t, v.Volts(), lo.Volts(), hi.Volts(), voltsText))
 	}
-	table := func() {
-		wide, mid := 0, 0
-		for _, r := range rows {
-			wide, mid = max(wide, visible(r.name)), max(mid, visible(r.mid))
-		}
-		for _, r := range rows {
-			line := "  " + r.name + strings.Repeat(" ", wide-visible(r.name)+2) + strings.Repeat(" ", mid-visible(r.mid)) + r.mid
-			if r.span != "" {
-				line += "  " + r.span
-			}
-			w.row(line)
-		}
-		rows = nil
-	}
-	table()
-	for _, p := range h.Parts() {
+	amperes := Table{Columns: []Column{{Title: "Through"}, {Title: "Amperes", Right: true}, {Title: "Range"}}}
+	for _, p := range h.Harness.Parts() {
 		i, ok := sol.Current(p.Name)
 		if !ok || math.Abs(i.Amperes()) < 1e-3 {
 			continue
 		}
 		lo, hi, _ := bands.Current(p.Name)
 		a, b := math.Abs(lo.Amperes()), math.Abs(hi.Amperes())
-		add(p.Name, math.Abs(i.Amperes()), min(a, b), max(a, b), ampsText)
+		amperes.Rows = append(amperes.Rows, row(p.Name, math.Abs(i.Amperes()), min(a, b), max(a, b), ampsText))
 	}
-	if len(rows) > 0 {
-		w.blank()
-		w.para("", "", "Amperes through parts:")
-		table()
+	s := Section{Title: "Expected readings", Intro: h.Harness.Describe(h.State) + ", black lead on " + h.Harness.OfKind(wiring.Block)[0] + "; the range is what the parts' tolerances allow, all at once", Blocks: []Block{volts}}
+	if len(amperes.Rows) > 0 {
+		s.Blocks = append(s.Blocks, amperes)
 	} else {
-		w.blank()
-		w.para("", "", "No current flows in any part.")
+		s.Blocks = append(s.Blocks, Paragraph{"No current flows in any part."})
 	}
-}
-
-// row writes one line of a table as it is, cut to the width.
-func (w *writer) row(line string) {
-	w.empty = false
-	line = clean(line, false)
-	if r := []rune(line); len(r) > w.style.width() {
-		line = string(r[:w.style.width()])
-	}
-	w.b.WriteString(strings.TrimRight(line, " ") + "\n")
+	return s
 }
 
 func voltsText(x float64) string { return units.Volts(round(x, 2)).Quantity().Text("V", 2) }
