@@ -9,6 +9,7 @@ import (
 
 	"gapbook.example/examples/shell"
 	"gapbook.example/ignition"
+	"gapbook.example/ignition/sheet"
 	"gapbook.example/ignition/timing"
 	"gapbook.example/specs/gate"
 )
@@ -84,9 +85,9 @@ func run(p *shell.Program) int {
 		return p.Fail(err)
 	}
 	if p.JSON {
-		p.Stdout.Write(asJSON(card))
+		p.Stdout.Write(sheet.CardJSON(card))
 	} else {
-		fmt.Fprint(p.Stdout, text(card, p.Style()))
+		fmt.Fprint(p.Stdout, sheet.CardDocument(card).Text(p.Style()))
 	}
 	if card.Verdict == ignition.Unfit {
 		return shell.Fault

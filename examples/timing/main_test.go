@@ -24,7 +24,7 @@ func TestExitCodes(t *testing.T) {
 		code        int
 		words       string
 	}{
-		{"default", "", nil, 0, "SETTING CARD Orchard pump 6"},
+		{"default", "", nil, 0, "Setting card: Orchard pump 6"},
 		{"help", "", []string{"-h"}, 0, "go run ./examples/timing"},
 		{"good on stdin", goodCase, []string{"-"}, 0, "FIT"},
 		{"fault", bad, []string{"-"}, 1, "UNFIT"},

@@ -146,6 +146,9 @@ type Picture struct {
 	SVG []byte
 	// Words carry the same facts as the drawing, a sentence each.
 	Words []string
+	// Sketch draws it in characters for a terminal of a width; it may be nil,
+	// and its answer may be empty.
+	Sketch func(width int) string
 }
 
 // A Footer says where a document's figures come from.

@@ -102,7 +102,12 @@ func (w *writer) section(s Section) {
 			if i > 0 {
 				w.blank()
 			}
-			w.para("", "", w.style.strong(b.Title))
+			if b.Title != s.Title {
+				w.para("", "", w.style.strong(b.Title))
+			}
+			if b.Sketch != nil {
+				w.b.WriteString(b.Sketch(w.style.width()))
+			}
 			for _, line := range b.Words {
 				w.para("  ", "    ", line)
 			}
@@ -136,7 +141,7 @@ func (w *writer) facts(list Facts) {
 	for _, f := range list {
 		wide = max(wide, visible(f.Name))
 	}
-	wide = min(wide, w.style.width()/3)
+	wide = min(wide, w.style.width()*2/5)
 	for _, f := range list {
 		w.para("  "+pad(f.Name, wide)+"  ", strings.Repeat(" ", wide+4), f.Text)
 	}
