@@ -188,7 +188,7 @@ func (w *writer) table(t Table) {
 			text = clean(row[i], false)
 		}
 		if t.Columns[i].Box {
-			return strings.TrimRight("["+strings.Repeat(" ", boxWidth-2)+"] "+text, " ")
+			return strings.TrimRight("["+strings.Repeat("_", boxWidth-2)+"] "+text, " ")
 		}
 		return text
 	}
@@ -246,8 +246,11 @@ func (w *writer) stacked(t Table, cell func(row []string, i int) string) {
 			text := cell(row, i)
 			switch {
 			case text == "":
+			case i == 0 && c.Right && len(row) > 1: // a number and what it counts
+				w.para("  "+text+"  ", "      ", w.style.strong(cell(row, 1)))
 			case i == 0:
 				w.para("  ", "    ", w.style.strong(text))
+			case i == 1 && t.Columns[0].Right:
 			case c.Title != "":
 				w.para("    "+c.Title+": ", "      ", text)
 			default:

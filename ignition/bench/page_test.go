@@ -1,0 +1,175 @@
+package bench
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+
+	"gapbook.example/ignition"
+	"gapbook.example/specs"
+	"gapbook.example/specs/gate"
+)
+
+const pageEngine = `invented = true
+[engine]
+label = "Press engine"
+system = "battery-points"
+volts = "12 V"
+[figures.points_gap]
+min = "0.018 in"
+max = "0.022 in"
+says = "plate"
+basis = "published"
+[figures.timing.static]
+nominal = "20° BTDC"
+says = "plate"
+basis = "published"
+[readings]
+plug_gap = "35 thou"
+`
+
+func newPage(t *testing.T, question string) *Page {
+	t.Helper()
+	job, err := ReadJob("press.toml", []byte(pageEngine))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := NewPage(specs.Builtin(), job, question)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// numberOf finds the number of a reading on a page.
+func numberOf(t *testing.T, p *Page, key specs.Key) int {
+	t.Helper()
+	for _, e := range p.Entries {
+		if e.Quantity == key {
+			return e.Number
+		}
+	}
+	t.Fatalf("the page does not ask for %s", key)
+	return 0
+}
+
+func TestPageAsksAndJudges(t *testing.T) {
+	p := newPage(t, "setting")
+	gap, timing := numberOf(t, p, "points_gap"), numberOf(t, p, "timing")
+	e := p.Entries[gap-1]
+	if e.Limit != "0.018 to 0.022 in" && !strings.Contains(e.Limit, "0.018") || e.Unit != "in" || e.How == "" || !strings.Contains(e.Source, "plate") {
+		t.Errorf("points gap: %+v", e)
+	}
+	if len(p.Cautions) == 0 {
+		t.Error("the page warns of nothing")
+	}
+	for _, c := range []struct {
+		lines   string
+		verdict ignition.Verdict
+	}{
+		{fmt.Sprintf("%d 0.020 in\n", gap), ignition.Fit},
+		{fmt.Sprintf("%d: 20 thou # slight drag\n\n%d\n", gap, timing), ignition.Fit},
+		{fmt.Sprintf("meter 0.8 %% + 3\nleads: 0.2 Ω\ntemperature 68 °F\n%d 0.020", gap), ignition.Fit},
+		{fmt.Sprintf("%d 0.020", gap), ignition.Fit}, // the page's unit
+		{fmt.Sprintf("%d. 0.030 in", gap), ignition.Unfit},
+	} {
+		job, err := p.Job("answers", c.lines)
+		if err != nil {
+			t.Errorf("%q: %v", c.lines, err)
+			continue
+		}
+		r, err := Check(specs.Builtin(), job)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Verdict != c.verdict {
+			t.Errorf("%q is %s: %v", c.lines, r.Verdict, r.Findings)
+		}
+	}
+	if job, err := p.Job("answers", fmt.Sprintf("leads 0.2 Ω\nTemperature: 68 °F\n%d 20 thou", gap)); err != nil || job.Meter.LeadZero != "0.2 Ω" || !job.Meter.Temperature.IsKnown() {
+		t.Errorf("conditions: %v %+v", err, job)
+	}
+	job, err := p.Job("answers", fmt.Sprintf("%d 20° BTDC", timing))
+	if err != nil || len(job.Readings) != 1 || job.Readings[0].Figure != "static" || !job.Invented {
+		t.Errorf("timing: %v %+v", err, job)
+	}
+	if job, err = p.Job("answers", fmt.Sprintf("%d 20", timing)); err != nil {
+		t.Errorf("a bare number where the page prints the unit: %v", err)
+	}
+}
+
+func TestPageProblems(t *testing.T) {
+	p := newPage(t, "setting")
+	for lines, code := range map[string]string{
+		"":                          "no-reading",
+		"1\n2:\n":                   "no-reading",
+		"points gap 20":             "no-number",
+		"99 20 thou":                "unknown-number",
+		"0 20 thou":                 "unknown-number",
+		"99999999999999999999 2":    "no-number",
+		"1 20 thou\n1 21 thou":      "twice",
+		"1 20 kΩ":                   "bad-reading",
+		"leads 20 mm\n1 20 thou":    "bad-reading",
+		"temperature hot\n":         "bad-reading",
+		"meter good\n":              "bad-reading",
+		strings.Repeat("x", 300000): "too-big",
+	} {
+		_, err := p.Job("answers", lines)
+		var problems gate.Problems
+		if !errors.As(err, &problems) || problems[0].Code != code {
+			t.Errorf("%.40q: %v, want %s", lines, err, code)
+		}
+	}
+	var unknown *UnknownQuestionError
+	job, _ := ReadJob("press.toml", []byte(pageEngine))
+	if _, err := NewPage(specs.Builtin(), job, "frob"); !errors.As(err, &unknown) || !strings.Contains(err.Error(), "no-spark") {
+		t.Errorf("unknown question: %v", err)
+	}
+}
+
+// Every engine of the book gives a page for every question, and every limit on
+// it is judged good by its own nominal.
+func TestPageOfEveryEngine(t *testing.T) {
+	pages := 0
+	for entry := range specs.Builtin().Entries() {
+		for _, q := range Questions() {
+			p, err := NewPage(specs.Builtin(), &Job{Engine: entry.ID}, q.ID)
+			if err != nil {
+				t.Fatal(err)
+			}
+			pages++
+			for i, e := range p.Entries {
+				if e.Number != i+1 || e.Title == "" || e.Limit == "" || e.Source == "" || e.Unit == "" {
+					t.Errorf("%s %s: %+v", entry.ID, q.ID, e)
+				}
+			}
+		}
+	}
+	if pages < 1000 {
+		t.Errorf("only %d pages", pages)
+	}
+}
+
+func FuzzPageAnswers(f *testing.F) {
+	job, err := ReadJob("press.toml", []byte(pageEngine))
+	if err != nil {
+		f.Fatal(err)
+	}
+	p, err := NewPage(specs.Builtin(), job, "everything")
+	if err != nil {
+		f.Fatal(err)
+	}
+	for _, s := range []string{"1 20 thou", "2: 11.2 kΩ # cold\n3 OL", "1\n\n", "1) 0.5 mm", "01 1", "leads 0.2 Ω\n1 1 mm", "meter 1 %\ntemperature 20 °C\n2 5 kΩ"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, lines string) {
+		job, err := p.Job("answers", lines)
+		if err != nil {
+			return
+		}
+		if _, err := Check(specs.Builtin(), job); err != nil {
+			t.Errorf("%q: %v", lines, err)
+		}
+	})
+}
