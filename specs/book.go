@@ -39,10 +39,14 @@ type Book struct {
 	switches []string       // sorted ids
 	parts    []string       // sorted ids
 	wires    []string       // sorted ids
+	faults   []string       // sorted ids of fault tables
 	usual    []alias        // kind of quantity to the usual class of meter
 
 	mu    sync.RWMutex
 	files map[string]any // decoded tables by path
+
+	faultsOnce sync.Once
+	faultsAll  *Faults // gathered from all fault tables
 }
 
 type layer struct {
@@ -359,14 +363,14 @@ const (
 
 var fileName = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*\.toml$`)
 
-var kinds = []string{"cautions", "engines", "limits", "parts", "sources", "switches", "wires"}
+var kinds = []string{"cautions", "engines", "faults", "limits", "parts", "sources", "switches", "wires"}
 
 func loadOver(base *Book, fsys fs.FS, prefix string) (*Book, error) {
 	b := &Book{
 		layers: slices.Clone(base.layers), version: base.version,
 		entries: slices.Clone(base.entries), cautions: slices.Clone(base.cautions),
 		sources: slices.Clone(base.sources), limits: slices.Clone(base.limits), meters: slices.Clone(base.meters), usual: slices.Clone(base.usual),
-		switches: slices.Clone(base.switches), parts: slices.Clone(base.parts), wires: slices.Clone(base.wires),
+		switches: slices.Clone(base.switches), parts: slices.Clone(base.parts), wires: slices.Clone(base.wires), faults: slices.Clone(base.faults),
 		files: make(map[string]any),
 	}
 	if len(base.layers) > 0 {
@@ -419,6 +423,9 @@ func loadOver(base *Book, fsys fs.FS, prefix string) (*Book, error) {
 	b.digest = hex.EncodeToString(sum.Sum(nil))[:16]
 	b.arrange()
 	problems = append(problems, b.checkReferences()...)
+	if len(problems) == 0 {
+		problems = append(problems, b.checkFaults()...)
+	}
 	if len(problems) > 0 {
 		problems.Sort()
 		return nil, problems
@@ -484,6 +491,8 @@ func decoderOf(file string) func(*gate.Doc) (any, gate.Problems) {
 		return func(d *gate.Doc) (any, gate.Problems) { return decodeSwitch(d) }
 	case dir == "parts":
 		return func(d *gate.Doc) (any, gate.Problems) { return decodePart(d) }
+	case dir == "faults":
+		return func(d *gate.Doc) (any, gate.Problems) { return decodeFaults(d) }
 	case dir == "wires":
 		return func(d *gate.Doc) (any, gate.Problems) { return decodeWire(d) }
 	case dir == "limits" && strings.HasPrefix(path.Base(file), "meter-"):
@@ -527,6 +536,9 @@ func (b *Book) enter(file string, table any) gate.Problems {
 	case *WireTable:
 		id, at = t.ID, t.At
 		b.wires = append(b.wires, t.ID)
+	case *FaultTable:
+		id, at = t.ID, t.At
+		b.faults = append(b.faults, t.ID)
 	case *Caution:
 		id, at = t.ID, t.At
 		b.cautions = slices.DeleteFunc(b.cautions, func(c cautionEntry) bool { return c.id == t.ID })
@@ -562,7 +574,7 @@ func entryOf(file string, e *Engine) Entry {
 func (b *Book) arrange() {
 	slices.SortFunc(b.entries, func(x, y Entry) int { return cmp.Compare(x.ID, y.ID) })
 	slices.SortFunc(b.cautions, func(x, y cautionEntry) int { return cmp.Compare(x.id, y.id) })
-	for _, list := range []*[]string{&b.sources, &b.limits, &b.meters, &b.switches, &b.parts, &b.wires} {
+	for _, list := range []*[]string{&b.sources, &b.limits, &b.meters, &b.switches, &b.parts, &b.wires, &b.faults} {
 		slices.Sort(*list)
 		*list = slices.Compact(*list)
 	}
@@ -628,6 +640,10 @@ func (b *Book) checkReferences() gate.Problems {
 		case *WireTable:
 			for _, c := range t.Columns {
 				check(c.Source, c.At, "column."+c.Name)
+			}
+		case *FaultTable:
+			for _, s := range t.sources() {
+				check(s.source, s.at, s.key)
 			}
 		}
 	}

@@ -146,6 +146,10 @@ func (l *linter) load() {
 		file := "switches/" + id + ".toml"
 		add(file, read(b, file, decodeSwitch))
 	}
+	for _, id := range b.faults {
+		file := "faults/" + id + ".toml"
+		add(file, read(b, file, decodeFaults))
+	}
 	for _, id := range b.wires {
 		file := "wires/" + id + ".toml"
 		add(file, read(b, file, decodeWire))

@@ -38,6 +38,10 @@ var ruleUnusedSource = lintRule{code: "unused-source", book: func(l *linter) {
 			for _, s := range v.Sources {
 				used[s.Source] = true
 			}
+		case *FaultTable:
+			for _, s := range v.sources() {
+				used[s.source] = true
+			}
 		case *WireTable:
 			for _, c := range v.Columns {
 				used[c.Source] = true

@@ -2,7 +2,7 @@
 
 package specs
 
-const indexDigest = "2c055b04abadfc7c"
+const indexDigest = "255a256fde38b053"
 
 var indexEntries = []Entry{
 	{ID: "ajs-16-18", File: "engines/ajs-16-18.toml", Maker: "A.J.S.", Label: "A.J.S. 350/500 single", Class: "motorcycle, four-stroke single, rotating-armature HT magneto", System: "rotor-magneto-points", Models: []string{"16", "18"}, Aliases: nil, Cycle: 4, Cylinders: 1, Figures: 2, SetAside: 0, Verified: 0, Disputed: 0, HasPoints: true, HasTiming: false},
@@ -468,6 +468,7 @@ var indexCautions = []cautionEntry{
 	{id: "lead-never-open", jobs: []string{"spark-test"}, systems: nil, quantities: []Key{"spark_test_gap", "secondary_volts", "lead", "cranking", "battery_cranking"}},
 	{id: "local-codes", jobs: []string{"check", "local-rules", "wiring", "interlock", "run"}, systems: nil, quantities: []Key{"lead", "lead_per_length", "cap"}},
 	{id: "magnet-care", jobs: []string{"flywheel"}, systems: []string{"rotor-magneto-points", "flywheel-magneto-points"}, quantities: []Key{"air_gap", "edge_gap", "magnet_pull"}},
+	{id: "magnet-pinch", jobs: nil, systems: nil, quantities: []Key{"air_gap", "trigger_gap"}},
 	{id: "no-battery-on-kill-wire", jobs: []string{"wiring"}, systems: []string{"flywheel-magneto-points", "rotor-magneto-points", "magneto-breakerless", "energy-transfer", "capacitor-discharge"}, quantities: []Key{"stop_switch"}},
 	{id: "noise", jobs: []string{"run"}, systems: nil, quantities: nil},
 	{id: "ohmmeter-limits", jobs: nil, systems: nil, quantities: []Key{"primary", "secondary", "exciter", "charge_coil", "source_coil", "trigger_coil", "lighting_coil", "battery_charge_coil", "stator"}},
@@ -887,6 +888,7 @@ var indexSources = []string{
 	"tecumseh-l-head-handbook",
 	"tecumseh-ohh-handbook",
 	"tecumseh-v-twin-handbook",
+	"tm10-3930-607-15",
 	"tm10-3930-623-12",
 	"tm10-3930-633-12",
 	"tm10-3930-644-14p",
@@ -919,6 +921,7 @@ var indexSources = []string{
 	"tm55-4920-226-15",
 	"tm55-4920-405-13p",
 	"tm9-4910-622-14p",
+	"tm9-4940-421-14",
 	"tm9-8000",
 	"toro-20482-service",
 	"toro-244-5-service",
@@ -1153,3 +1156,26 @@ var indexParts = []string{
 }
 
 var indexWires = []string{"ampacity", "bundle", "charge-share", "closed-share", "engine-space", "fuse", "fuse-building", "fuse-holds", "fuse-load", "fuse-share", "ratings", "starter-drop"}
+
+var indexFaults = []string{
+	"battery",
+	"cells",
+	"charge-coil",
+	"coil",
+	"complaints",
+	"condenser",
+	"engine",
+	"feed",
+	"igniter",
+	"lead",
+	"magneto",
+	"module",
+	"openings",
+	"plug",
+	"points",
+	"questions",
+	"source-coil",
+	"sparks",
+	"stop",
+	"together",
+}

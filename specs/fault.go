@@ -1,0 +1,343 @@
+package specs
+
+import (
+	"cmp"
+	"slices"
+
+	"gapbook.example/units"
+)
+
+// A FaultTable is one file of the book's tables for tracing faults: any number
+// of faults, tests, quantities, signs and what else [Faults] gathers.
+type FaultTable struct {
+	ID, Label, Note string
+	Faults          []Fault
+	Tests           []FaultTest
+	Quantities      []FaultQuantity
+	Openings        []FaultOpening
+	Complaints      []FaultComplaint
+	Signs           []FaultSign
+	Together        []FaultPair
+	Fitted          []FittedLook
+	At              Position
+}
+
+// A Weight is a number that belongs to a name: a system, an answer, a fault.
+type Weight struct {
+	Name  string
+	Value float64
+}
+
+// A Fault is one thing that can be wrong with an engine that will not run.
+type Fault struct {
+	// ID names the fault; Part is the part it sits in, in words.
+	ID, Part string
+	// Does says in words what it does.
+	Does string
+	// Nature is its sort: "open", "short", "value", "leak", "hot-only",
+	// "intermittent", "speed-only", "mechanical" or "wiring".
+	Nature string
+	// Manner is how it shows to the caller; see [FaultComplaint].
+	Manner string
+	// Priors are relative weights among callers, by kind of system. Only their
+	// ratios count.
+	Priors     []Weight
+	PriorBasis FaultBasis
+	// Changes say what it does to quantities.
+	Changes      []FaultChange
+	ChangesBasis FaultBasis
+	// Acts say what it does to a harness, one act an entry, such as
+	// "open fuse-feed" or "add 0.4 Ω to ground-strap": see ignition/trace. A
+	// reading between two points of a harness is predicted from them.
+	Acts []string
+	// Spark says what it does to the values of a spark set, such as
+	// "condenser.capacitance x 0.5", by the keys of ignition/spark.
+	Spark []string
+	// ActsSpread is the standard deviation of the natural logarithm of what Acts
+	// and Spark state; zero for opens and joints.
+	ActsSpread float64
+	// LostAt names the place where spark volts go; tests nearer the coil do not
+	// see the loss. Empty is anywhere before the lead.
+	LostAt string
+	// Shows is the chance that the fault is there to be seen, by the condition
+	// of a test.
+	Shows Shows
+	// Cleaning is the chance that cleaning the part cures it.
+	Cleaning float64
+	// Cure is what ends it. Faults of one part with one cure need not be told
+	// apart.
+	Cure        string
+	CureMinutes units.Time
+	// CurePrice is the price of the parts, in minutes of shed time.
+	CurePrice units.Time
+	// Cautions are ids of cautions printed beside the cure.
+	Cautions []string
+	// Basis says on what word the list has this fault; Source and Place where.
+	Basis         FaultBasis
+	Source, Place string
+	Note          string
+	At            Position
+}
+
+// Prior returns the fault's weight for a kind of system; 0 where it cannot
+// have the fault.
+func (f *Fault) Prior(system string) float64 {
+	for _, p := range f.Priors {
+		if p.Name == system {
+			return p.Value
+		}
+	}
+	return 0
+}
+
+// A FaultBasis says what a number of the fault tables rests on.
+type FaultBasis string
+
+// The bases. Assumed is somebody's judgement, made so that a fault can be
+// traced at all; Counted is a shop's own tally.
+const (
+	FaultPublished FaultBasis = "published"
+	FaultReported  FaultBasis = "reported"
+	FaultPractice  FaultBasis = "common-practice"
+	FaultMemory    FaultBasis = "memory"
+	FaultDerived   FaultBasis = "derived"
+	FaultCounted   FaultBasis = "counted"
+	FaultAssumed   FaultBasis = "assumed"
+	FaultInvented  FaultBasis = "invented"
+)
+
+// A FaultChange is what a fault does to one quantity.
+type FaultChange struct {
+	Quantity string
+	// Open and Short put the quantity out of all range, up or down.
+	Open, Short bool
+	// Times multiplies the healthy figure; of an angle, Shift is added, in
+	// degrees. Spread is the standard deviation of the logarithm of Times, or
+	// of Shift in degrees.
+	Times, Shift, Spread float64
+}
+
+// Shows is the chance that a fault shows itself at a test: cold and still
+// (Otherwise), hot, shaken, damp, or at working speed.
+type Shows struct{ Otherwise, Hot, Shaken, Damp, Fast float64 }
+
+// In returns the chance for the condition of a test: "", "hot", "shaken",
+// "damp" or "fast".
+func (s Shows) In(condition string) float64 {
+	switch condition {
+	case "hot":
+		return s.Hot
+	case "shaken":
+		return s.Shaken
+	case "damp":
+		return s.Damp
+	case "fast":
+		return s.Fast
+	}
+	return s.Otherwise
+}
+
+// A FaultTest is one thing that a person can ask, look at, measure or try.
+type FaultTest struct {
+	// ID names the test; Title says in a few words what is learnt.
+	ID, Title string
+	// How says how to do it, Good what a good one shows, First what comes first.
+	How, Good, First string
+	Tools            string
+	Minutes          units.Time
+	MinutesBasis     FaultBasis
+	// Kinds are the systems that have it.
+	Kinds []string
+	// Openings must be paid before; see [FaultOpening].
+	Openings []string
+	// Hazard is 0 none, 1 mind it, 2 live sparks or moving parts, 3 only if
+	// nothing safer will do.
+	Hazard   int
+	Cautions []string
+	// Condition is "hot", "shaken", "damp", "fast", or "" for cold and still.
+	Condition string
+	// Running is true where the engine has to run.
+	Running bool
+	// Disturbs says in words what the test changes; Stale lists the tests whose
+	// answers no longer hold afterwards.
+	Disturbs string
+	Stale    []string
+	// Answers are the answers of a look with their words, in order; a reading
+	// has none.
+	Answers []FaultAnswer
+	// Healthy is the chance of each answer where nothing is wrong.
+	Healthy []Weight
+	// Reads is the quantity that a reading, or a look at sparks, depends on.
+	Reads string
+	// NoneBelow and JumpsAbove are the shares of the healthy volts at which a
+	// spark test changes its answer, EdgeSpread the standard deviation of their
+	// logarithm.
+	NoneBelow, JumpsAbove, EdgeSpread float64
+	// Blind lists places of loss that the test does not see; see Fault.LostAt.
+	Blind []string
+	// Swaps lists the parts that the test replaces for a try.
+	Swaps []string
+	// IfRight is the chance that it runs better where the part was the cause,
+	// ByChance where it was not, Intermittent where the fault comes and goes.
+	IfRight, ByChance, Intermittent float64
+	// Volts and Ohms name the two points of a harness that the meter goes to,
+	// such as "coil.plus to block.ground"; State is the harness's state, such as
+	// "run, closed, still", and Lifted the wires that are taken off.
+	Volts, Ohms, State string
+	Lifted             []string
+	Basis              FaultBasis
+	Source, Place      string
+	Note               string
+	At                 Position
+}
+
+// A FaultAnswer is one answer to a look, with what it looks like.
+type FaultAnswer struct{ Word, Text string }
+
+// A FaultQuantity is something that tests read and faults change.
+type FaultQuantity struct {
+	ID, Title string
+	// Kind is the kind of the readings; Figure the engine's own figure, where
+	// the book of engines has one.
+	Kind   units.Kind
+	Figure Key
+	// Usual is what a healthy one reads, by kind of system, where the engine's
+	// own figure is not known.
+	Usual []UsualFigure
+	// Spreads are standard deviations of the logarithm of healthy readings about
+	// the engine's figure, by kind of system; of an angle, degrees. Strange is
+	// the same about a usual figure.
+	Spreads []Weight
+	Strange float64
+	// Edges part bands of readings: shares of the healthy figure, or degrees.
+	Edges []float64
+	// Additive is true where Edges, Spreads and changes are differences, not
+	// shares.
+	Additive bool
+	// Good says in words what a healthy one reads.
+	Good          string
+	Basis         FaultBasis
+	Source, Place string
+	At            Position
+}
+
+// A UsualFigure is what a healthy one reads in one kind of system.
+type UsualFigure struct {
+	System string
+	Value  units.Quantity
+}
+
+// A FaultOpening is work that gives access to tests: the first test behind it
+// pays its minutes, later ones do not.
+type FaultOpening struct {
+	ID string
+	// Ways are the work in words and its minutes, by kind of system. A system
+	// not named needs none.
+	Ways  []OpeningWay
+	Basis FaultBasis
+	At    Position
+}
+
+// An OpeningWay is what an opening is in one kind of system.
+type OpeningWay struct {
+	System, Text string
+	Minutes      units.Time
+}
+
+// A FaultComplaint is the chance of each thing that callers say first, for
+// faults that show themselves in one manner.
+type FaultComplaint struct {
+	Manner  string
+	Chances []Weight
+	Basis   FaultBasis
+	At      Position
+}
+
+// A FaultSign is the chance of each answer to a look under some faults.
+type FaultSign struct {
+	Test, Label string
+	Faults      []string
+	Chances     []Weight
+	Basis       FaultBasis
+	// SignBasis says on what word the sign exists at all; Source and Place where.
+	SignBasis     FaultBasis
+	Source, Place string
+	At            Position
+}
+
+// A FaultPair are two faults that come together more often than chance.
+type FaultPair struct {
+	ID     string
+	Faults []string
+	// Factor multiplies the product of their priors.
+	Factor float64
+	Why    string
+	Basis  FaultBasis
+	At     Position
+}
+
+// A FittedLook is a look that tells what kind of ignition or key switch is
+// fitted.
+type FittedLook struct {
+	ID, How, Good string
+	Minutes       units.Time
+	Hazard        int
+	Answers       []FaultAnswer
+	// Chances are, by kind of system or of switch, the chance of each answer.
+	Chances []FittedChance
+	Basis   FaultBasis
+	At      Position
+}
+
+// A FittedChance is the chance of each answer with one thing fitted.
+type FittedChance struct {
+	Fitted  string
+	Chances []Weight
+}
+
+// Faults are the book's tables for tracing faults, gathered from all of its
+// fault tables. They are immutable.
+type Faults struct {
+	Faults     []Fault
+	Tests      []FaultTest
+	Quantities []FaultQuantity
+	Openings   []FaultOpening
+	Complaints []FaultComplaint
+	Signs      []FaultSign
+	Together   []FaultPair
+	Fitted     []FittedLook
+}
+
+// Faults returns the tables for tracing faults, in the order of the files'
+// names and of each file. A table that was edited into something unreadable
+// ends the program as every table of the book does.
+func (b *Book) Faults() *Faults {
+	b.faultsOnce.Do(func() {
+		all := &Faults{}
+		for _, id := range b.faults {
+			t := read(b, "faults/"+id+".toml", decodeFaults)
+			all.Faults = append(all.Faults, t.Faults...)
+			all.Tests = append(all.Tests, t.Tests...)
+			all.Quantities = append(all.Quantities, t.Quantities...)
+			all.Openings = append(all.Openings, t.Openings...)
+			all.Complaints = append(all.Complaints, t.Complaints...)
+			all.Signs = append(all.Signs, t.Signs...)
+			all.Together = append(all.Together, t.Together...)
+			all.Fitted = append(all.Fitted, t.Fitted...)
+		}
+		b.faultsAll = all
+	})
+	return b.faultsAll
+}
+
+// FaultTables lists the ids of the fault tables.
+func (b *Book) FaultTables() []string { return slices.Clone(b.faults) }
+
+// Caution returns one caution; ok is false where the book has none of this id.
+func (b *Book) Caution(id string) (c *Caution, ok bool) {
+	_, found := slices.BinarySearchFunc(b.cautions, id, func(c cautionEntry, id string) int { return cmp.Compare(c.id, id) })
+	if !found {
+		return nil, false
+	}
+	return read(b, "cautions/"+id+".toml", decodeCaution), true
+}

@@ -1,0 +1,71 @@
+package specs
+
+// faultSchema is the schema of a fault table: sections of entries by id.
+func faultSchema() object {
+	s := tableSchema("faults, tests, signs and what else tracing needs", faultTableFields, 0)
+	byID := func(entry object) object {
+		return object{"type": "object", "propertyNames": object{"pattern": "^[a-z0-9]+(-[a-z0-9]+)*$"}, "additionalProperties": entry}
+	}
+	numbers := func(title string, names []string) object {
+		o := object{"title": title, "type": "object", "additionalProperties": object{"type": "number", "minimum": 0}}
+		if names != nil {
+			o["propertyNames"] = object{"enum": names}
+		}
+		return o
+	}
+	words := func(title string) object {
+		return object{"title": title, "type": "object", "minProperties": 2, "additionalProperties": object{"type": "string", "minLength": 1}}
+	}
+	set := func(entry object, key string, value object) { entry["properties"].(object)[key] = value }
+	number := func(entry object, keys ...string) {
+		for _, key := range keys {
+			p := entry["properties"].(object)[key].(object)
+			p["type"], p["minimum"] = "number", 0
+			delete(p, "minLength")
+		}
+	}
+
+	fault := tableSchema("one fault", faultFields, 0)
+	set(fault, "prior", numbers("relative weight among callers, by kind of system", faultSystems))
+	set(fault, "shows", numbers("chance that it is there to be seen", append([]string{"otherwise"}, conditions...)))
+	set(fault, "changes", object{"title": "what it does to quantities", "type": "object", "additionalProperties": object{"anyOf": []any{
+		object{"enum": []string{"open", "short"}},
+		object{"type": "object", "additionalProperties": object{"type": "number"}, "propertyNames": object{"enum": []string{"times", "shift", "spread"}}},
+	}}})
+	number(fault, "acts_spread", "cleaning_cures")
+
+	test := tableSchema("one test", faultTestFields, 0)
+	set(test, "answers", words("the answers of a look"))
+	set(test, "healthy", numbers("chance of each answer where nothing is wrong", nil))
+	number(test, "none_below", "jumps_above", "edge_spread", "if_right", "by_chance", "intermittent")
+
+	quantity := tableSchema("one quantity", faultQuantityFields, 0)
+	set(quantity, "usual", object{"title": "what a healthy one reads", "type": "object", "propertyNames": object{"enum": faultSystems}, "additionalProperties": object{"type": "string", "minLength": 1}})
+	set(quantity, "spreads", numbers("spread of healthy readings", faultSystems))
+	set(quantity, "edges", object{"title": "edges of bands", "type": "array", "items": object{"type": "number"}})
+	number(quantity, "strange")
+
+	opening := tableSchema("one opening", faultOpeningFields, 0)
+	for _, system := range faultSystems {
+		set(opening, system, tableSchema("the work for this system", openingWayFields, 0))
+	}
+	complaint := tableSchema("what callers say", faultComplaintFields, 0)
+	set(complaint, "chances", numbers("chance of each complaint", nil))
+	sign := tableSchema("a sign", faultSignFields, 0)
+	set(sign, "chances", numbers("chance of each answer", nil))
+	pair := tableSchema("two faults that come together", faultPairFields, 0)
+	number(pair, "factor")
+	look := tableSchema("a look at what is fitted", fittedFields, 0)
+	set(look, "answers", words("the answers of the look"))
+	set(look, "chances", object{"title": "by what is fitted", "type": "object", "additionalProperties": numbers("chance of each answer", nil)})
+
+	properties := s["properties"].(object)
+	for _, section := range []struct {
+		key   string
+		entry object
+	}{{"fault", fault}, {"test", test}, {"quantity", quantity}, {"opening", opening}, {"complaint", complaint}, {"together", pair}, {"fitted", look}} {
+		properties[section.key] = byID(section.entry)
+	}
+	properties["sign"] = byID(byID(sign))
+	return s
+}
