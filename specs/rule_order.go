@@ -53,6 +53,9 @@ var ruleOrder = lintRule{code: "order", table: func(l *linter, t *linted) {
 		for _, r := range v.Ranges {
 			l.inOrder(t, t.nodeAt(r.At), fieldKeys(rangeFields))
 		}
+	case *FaultTable:
+		kind = "fault"
+		l.faultsInOrder(t, v)
 	case *Caution:
 		kind = "caution"
 		l.inOrder(t, t.doc.Root, append(fieldKeys(cautionFields), "source"))
