@@ -111,6 +111,7 @@ var partAttributes = []PartAttribute{
 	{"intake", "absolute pressure as compression begins", units.KindPressure},
 	{"spark", "when the spark comes", units.KindCrankAngle},
 	{"intake_closes", "when compression begins", units.KindCrankAngle},
+	{"factor", "volts that a gap asks for, over those of planes in air", units.KindRatio},
 }
 
 // Typical returns the class figure for one attribute: of the label if there is
