@@ -71,7 +71,11 @@ func (p *Program) Parse() (code int, done bool) {
 	p.Flags.SetOutput(io.Discard)
 	p.Flags.BoolVar(&p.JSON, "json", false, "")
 	p.Flags.StringVar(&p.Specs, "specs", "", "")
-	err := p.Flags.Parse(p.Args)
+	args, err := p.flags()
+	if err == nil {
+		// Behind "--" all is taken as it stands; Args then holds what is no flag.
+		err = p.Flags.Parse(append([]string{"--"}, args...))
+	}
 	switch {
 	case errors.Is(err, flag.ErrHelp):
 		fmt.Fprint(p.Stdout, p.Usage)
@@ -80,6 +84,25 @@ func (p *Program) Parse() (code int, done bool) {
 		return p.Fail(fmt.Errorf("%w; -h shows how to call this", err)), true
 	}
 	return Good, false
+}
+
+// flags reads the flags, which may stand before and behind what they are for,
+// and returns the rest.
+func (p *Program) flags() (rest []string, err error) {
+	args := p.Args
+	for {
+		if err := p.Flags.Parse(args); err != nil {
+			return nil, err
+		}
+		left := p.Flags.Args()
+		if len(left) == 0 {
+			return rest, nil
+		}
+		if n := len(args) - len(left); n > 0 && args[n-1] == "--" {
+			return append(rest, left...), nil
+		}
+		rest, args = append(rest, left[0]), left[1:]
+	}
 }
 
 // Book opens the shipped book, with the folder of -specs laid over it.

@@ -144,12 +144,9 @@ func run(p *shell.Program) int {
 
 // asked makes the state that the flags ask for.
 func asked(h *wiring.Harness, key, engine string, open bool, unsafe, pressed string) (wiring.State, error) {
-	s := wiring.State{Key: key}
-	if keys := h.Keys(); len(keys) > 0 && key == "" {
-		s.Key = keys[min(1, len(keys)-1)]
-		if slices.Contains(keys, "run") {
-			s.Key = "run"
-		}
+	s := h.UsualState()
+	if key != "" {
+		s.Key = key
 	}
 	switch engine {
 	case "still":

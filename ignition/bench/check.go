@@ -208,6 +208,7 @@ func (c *checker) check(r Reading) {
 	case len(judged) > 1 && !agree(judged):
 		c.add(r, info, whichFinding(judged, from))
 	default:
+		c.report.Results = append(c.report.Results, Result{Title: titled(info, r), Text: r.Text, Limit: limitWords(judged[0]), Result: judged[0].first})
 		c.add(r, info, c.finding(judged[0], from, limits))
 	}
 }
@@ -399,11 +400,8 @@ func agree(judged []judgement) bool {
 
 // add completes a finding with what it is about and keeps it.
 func (c *checker) add(r Reading, info specs.QuantityInfo, f ignition.Finding) {
-	f.Part, f.Quantity, f.Reading, f.At = info.Part, info.Title, r.Text, r.At
+	f.Part, f.Quantity, f.Reading, f.At = info.Part, titled(info, r), r.Text, r.At
 	f.Key, f.Name = string(info.Key), r.Name
-	if r.Name != "" {
-		f.Quantity += ", " + strings.ReplaceAll(r.Name, "-", " ")
-	}
 	if r.TestPoints != "" {
 		f.Quantity += " (" + r.TestPoints + ")"
 	}
@@ -414,6 +412,14 @@ func (c *checker) add(r Reading, info specs.QuantityInfo, f ignition.Finding) {
 	if f.Source != "" && !slices.Contains(c.report.Sources, f.Source) {
 		c.report.Sources = append(c.report.Sources, f.Source)
 	}
+}
+
+// titled is a quantity's title with the name of the reading.
+func titled(info specs.QuantityInfo, r Reading) string {
+	if r.Name == "" {
+		return info.Title
+	}
+	return info.Title + ", " + strings.ReplaceAll(r.Name, "-", " ")
 }
 
 // takeMeter notes an accuracy that was taken for granted.

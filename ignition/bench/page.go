@@ -68,6 +68,7 @@ type Entry struct {
 // An UnknownQuestionError says that there is no such question.
 type UnknownQuestionError struct{ Question string }
 
+// Error lists the questions there are.
 func (e *UnknownQuestionError) Error() string {
 	var names []string
 	for _, q := range questions {

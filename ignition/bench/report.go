@@ -2,6 +2,8 @@ package bench
 
 import (
 	"gapbook.example/ignition"
+	"gapbook.example/ignition/meter"
+	"gapbook.example/ignition/wiring"
 	"gapbook.example/specs"
 )
 
@@ -18,12 +20,16 @@ type Report struct {
 	Invented    bool
 	// Verdict is the answer in one word; Fit means fit for what was read.
 	Verdict ignition.Verdict
-	// Harness is true where the job carried a circuit and it was checked.
-	Harness bool
+	// Harness is the circuit that the job carried and that was checked; nil
+	// where it carried none.
+	Harness *wiring.Harness
 	// Findings say everything there is to say, worst first.
 	Findings []ignition.Finding
 	// Judged counts readings that were decided; Read counts all.
 	Judged, Read int
+	// Results are the readings that one figure decided or left open, in the order
+	// of the job, with the numbers behind their findings.
+	Results []Result
 	// NotRead lists figures that the book has and the job does not.
 	NotRead []Unread
 	// Assumed lists what was taken for granted.
@@ -32,6 +38,17 @@ type Report struct {
 	Cautions []Caution
 	// Sources lists the documents cited, in the order of their first use.
 	Sources []string
+}
+
+// A Result is one reading judged against one figure.
+type Result struct {
+	// Title is the quantity, with the name of the reading where it has one.
+	Title string
+	// Text is the reading as it was written.
+	Text string
+	// Limit is what it should be, in words.
+	Limit string
+	meter.Result
 }
 
 // Unread is a quantity that was not read, with what it should be.

@@ -1,7 +1,8 @@
 package sheet
 
 // JSON writes the document as JSON, ended by a newline: every word and figure
-// of the other forms, pictures as SVG text. Its schema is document.json in
+// of the other forms, pictures as SVG text; a finding's block holds its place in
+// the list of findings. Its schema is document.json in
 // specs/schema. Lists are never null.
 func (d *Document) JSON() []byte {
 	type fact struct {
@@ -25,6 +26,13 @@ func (d *Document) JSON() []byte {
 		Intro  string `json:"intro"`
 		Blocks []any  `json:"blocks"`
 	}
+	type finding struct {
+		Rule  string `json:"rule"`
+		Grade string `json:"grade"`
+		Label string `json:"label"`
+		Head  string `json:"head"`
+		Lines []fact `json:"lines"`
+	}
 	type verdict struct {
 		Word  string `json:"word"`
 		Text  string `json:"text"`
@@ -38,13 +46,14 @@ func (d *Document) JSON() []byte {
 		Facts    []fact    `json:"facts"`
 		Note     string    `json:"note"`
 		Verdict  verdict   `json:"verdict"`
+		Findings []finding `json:"findings"`
 		Sections []section `json:"sections"`
 		Sources  []string  `json:"sources"`
 		Date     string    `json:"date"`
 		Footnote string    `json:"footnote"`
 	}{
 		Book: bookJSON{d.Footer.BookVersion, d.Footer.BookDigest}, Kind: d.Kind, Title: d.Title, Invented: d.Invented, Facts: facts(d.Facts),
-		Verdict: verdict{d.Verdict.Word, d.Verdict.Text, string(d.Verdict.Grade)}, Sections: []section{},
+		Verdict: verdict{d.Verdict.Word, d.Verdict.Text, string(d.Verdict.Grade)}, Sections: []section{}, Findings: []finding{},
 		Sources: notNil(d.Footer.Sources), Date: d.Footer.Date, Footnote: d.Footer.Note, Note: d.Note,
 	}
 	for _, s := range d.Sections {
@@ -70,13 +79,17 @@ func (d *Document) JSON() []byte {
 				}{"facts", facts(b)}
 			case Finding:
 				one = struct {
+					Block   string `json:"block"`
+					Finding int    `json:"finding"`
+				}{"finding", len(out.Findings)}
+				out.Findings = append(out.Findings, finding{b.Rule, string(b.Grade), b.Label, b.Head, facts(b.Lines)})
+			case Entry:
+				one = struct {
 					Block string `json:"block"`
-					Rule  string `json:"rule"`
-					Grade string `json:"grade"`
-					Label string `json:"label"`
 					Head  string `json:"head"`
+					Text  string `json:"text"`
 					Lines []fact `json:"lines"`
-				}{"finding", b.Rule, string(b.Grade), b.Label, b.Head, facts(b.Lines)}
+				}{"entry", b.Head, b.Text, facts(b.Lines)}
 			case Table:
 				columns := []column{}
 				for _, c := range b.Columns {

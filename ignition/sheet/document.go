@@ -63,7 +63,7 @@ type Section struct {
 	Blocks []Block
 }
 
-// A Block is a [Paragraph], [List], [Facts], [Finding], [Table], [Step], [Caution] or
+// A Block is a [Paragraph], [List], [Facts], [Finding], [Entry], [Table], [Step], [Caution] or
 // [Picture].
 type Block interface{ block() }
 
@@ -96,6 +96,15 @@ type Finding struct {
 	Lines []Fact
 	// Rule is the rule that found it; programs want it, people do not.
 	Rule string
+}
+
+// An Entry is one thing and what is known of it. The zero Entry prints an empty
+// line.
+type Entry struct {
+	// Head names it, Text says what it is.
+	Head, Text string
+	// Lines say the rest.
+	Lines []Fact
 }
 
 // A Table is rows of cells under columns. The zero Table prints nothing.
@@ -168,6 +177,7 @@ func (Paragraph) block() {}
 func (List) block()      {}
 func (Facts) block()     {}
 func (Finding) block()   {}
+func (Entry) block()     {}
 func (Table) block()     {}
 func (Step) block()      {}
 func (Caution) block()   {}

@@ -156,6 +156,16 @@ func (w *page) section(s Section) {
 			w.dl("facts", b)
 		case Finding:
 			w.finding(b, heading)
+		case Entry:
+			w.raw("<article>\n<p><b>")
+			w.text(b.Head)
+			w.raw("</b>")
+			if b.Text != "" {
+				w.text(": " + b.Text)
+			}
+			w.raw("</p>\n")
+			w.lines(b.Lines)
+			w.raw("</article>\n")
 		case Table:
 			w.table(b)
 		case Step:

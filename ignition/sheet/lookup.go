@@ -8,55 +8,50 @@ import (
 	"gapbook.example/specs"
 )
 
-// Engine writes everything the book holds about one engine.
-func Engine(b *specs.Book, e *specs.Engine, style Style) string {
-	w := writer{style: style}
-	w.para("", "  ", style.strong(e.Identity.Label))
-	line := func(name, text string) {
-		if text != "" {
-			w.para("  "+name+": ", "    ", text)
-		}
-	}
-	line("id", e.ID)
-	line("maker", e.Identity.Maker)
-	line("models", strings.Join(e.Identity.Models, ", "))
-	line("kind", e.Identity.Class)
+// EngineDocument lays out everything the book holds about one engine.
+func EngineDocument(b *specs.Book, e *specs.Engine) *Document {
+	d := &Document{Kind: "engine", Title: e.Identity.Label, Footer: Footer{BookVersion: b.Version(), BookDigest: b.Digest()}}
 	system := e.Identity.System
 	if system == "unknown" {
 		system = "the book does not say"
 	}
-	line("ignition", ignitionWords(system))
-	line("related", strings.Join(e.Identity.Related, ", "))
-	line("note", e.Identity.Note)
+	d.fact("id", e.ID)
+	d.fact("maker", e.Identity.Maker)
+	d.fact("models", strings.Join(e.Identity.Models, ", "))
+	d.fact("kind", e.Identity.Class)
+	d.fact("ignition", ignitionWords(system))
+	d.fact("related", strings.Join(e.Identity.Related, ", "))
+	d.Note = e.Identity.Note
 	for _, q := range specs.Quantities() {
-		w.figures(b, q, e.Of(q.Key))
+		var blocks []Block
+		for _, f := range e.Of(q.Key) {
+			blocks = append(blocks, figureEntry(b, q, f))
+		}
+		d.add(Section{Blocks: blocks})
 	}
-	var other []specs.Figure
 	for _, f := range e.Figures {
 		if f.Quantity.IsOther() {
-			other = append(other, f)
+			info, _ := specs.Quantity(f.Quantity)
+			d.add(Section{Blocks: []Block{figureEntry(b, info, f)}})
 		}
 	}
-	for _, f := range other {
-		info, _ := specs.Quantity(f.Quantity)
-		w.figures(b, info, []specs.Figure{f})
-	}
-	if len(e.SetAside) > 0 {
-		w.blank()
-		w.para("", "  ", style.strong("In print, but not to be used")+":")
-		for _, s := range e.SetAside {
-			info, _ := specs.Quantity(s.Quantity)
-			text := info.Title
-			if s.AsPrinted != "" {
-				text += ", printed " + quoted(s.AsPrinted)
-			}
-			w.para("  ", "    ", text+": "+s.Why+" ("+cite(b, s.Source, s.Place)+")")
+	var aside []string
+	for _, s := range e.SetAside {
+		info, _ := specs.Quantity(s.Quantity)
+		text := info.Title
+		if s.AsPrinted != "" {
+			text += ", printed " + quoted(s.AsPrinted)
 		}
+		aside = append(aside, text+": "+s.Why+" ("+cite(b, s.Source, s.Place)+")")
 	}
-	w.blank()
-	w.para("", "  ", fmt.Sprintf("Judge a reading: check -engine %s %q", e.ID, exampleReading(e)))
-	w.para("", "", fmt.Sprintf("Book %s, digest %s.", b.Version(), b.Digest()))
-	return w.String()
+	d.list("In print, but not to be used", "", aside)
+	d.Footer.Note = fmt.Sprintf("Judge a reading: check -engine %s %q", e.ID, exampleReading(e))
+	return d
+}
+
+// Engine writes everything the book holds about one engine.
+func Engine(b *specs.Book, e *specs.Engine, style Style) string {
+	return EngineDocument(b, e).Text(style)
 }
 
 // exampleReading is a reading that a person could take on the engine, written
@@ -79,39 +74,31 @@ func exampleReading(e *specs.Engine) string {
 	return "plug gap 0.030 in"
 }
 
-func (w *writer) figures(b *specs.Book, q specs.QuantityInfo, figures []specs.Figure) {
-	if len(figures) == 0 {
-		return
+func figureEntry(b *specs.Book, q specs.QuantityInfo, f specs.Figure) Entry {
+	e := Entry{Head: q.Title, Text: f.Text}
+	if f.Label != "" {
+		e.Head += ", " + strings.ReplaceAll(f.Label, "-", " ")
 	}
-	w.blank()
-	for _, f := range figures {
-		name := q.Title
-		if f.Label != "" {
-			name += ", " + strings.ReplaceAll(f.Label, "-", " ")
-		}
-		value := f.Text
-		if !f.Band.IsZero() {
-			value = f.Band.String()
-			for _, also := range f.Also {
-				value += ", also printed " + also.String()
-			}
-		}
-		w.para("", "  ", w.style.strong(name)+": "+value)
-		for _, extra := range []struct{ name, text string }{
-			{"for", f.Condition}, {"models", strings.Join(f.Models, ", ")}, {"years", f.Years}, {"between", f.TestPoints},
-			{"at", temperatureText(f)}, {"the page disagrees with itself", f.UnitsDisagree}, {"judged first", f.Prefer}, {"note", f.Note},
-		} {
-			if extra.text != "" {
-				w.para("  "+extra.name+": ", "    ", extra.text)
-			}
-		}
-		says := "  " + statusWords(f) + ": "
-		if f.AsPrinted != "" {
-			w.para(says, "    ", cite(b, f.Source, f.Place)+", printed "+quoted(f.AsPrinted))
-		} else {
-			w.para(says, "    ", cite(b, f.Source, f.Place))
+	if !f.Band.IsZero() {
+		e.Text = f.Band.String()
+		for _, also := range f.Also {
+			e.Text += ", also printed " + also.String()
 		}
 	}
+	for _, extra := range []Fact{
+		{"for", f.Condition}, {"models", strings.Join(f.Models, ", ")}, {"years", f.Years}, {"between", f.TestPoints},
+		{"at", temperatureText(f)}, {"the page disagrees with itself", f.UnitsDisagree}, {"judged first", f.Prefer}, {"note", f.Note},
+	} {
+		if extra.Text != "" {
+			e.Lines = append(e.Lines, extra)
+		}
+	}
+	says := cite(b, f.Source, f.Place)
+	if f.AsPrinted != "" {
+		says += ", printed " + quoted(f.AsPrinted)
+	}
+	e.Lines = append(e.Lines, Fact{statusWords(f), says})
+	return e
 }
 
 // quoted puts a page's own print in marks that it does not hold itself.

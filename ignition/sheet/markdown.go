@@ -109,6 +109,14 @@ func (w *markdown) section(s Section) {
 			w.line("### " + marked(strings.ToUpper(b.Label)) + " " + marked(b.Head))
 			w.named(b.Lines, "")
 			w.b.WriteByte('\n')
+		case Entry:
+			text := "- **" + marked(b.Head) + "**"
+			if b.Text != "" {
+				text += ": " + marked(b.Text)
+			}
+			w.b.WriteString(text + "\n")
+			w.named(b.Lines, "  ")
+			w.b.WriteByte('\n')
 		case Table:
 			w.table(b)
 		case Step:

@@ -66,9 +66,9 @@ func reportVerdict(r *bench.Report) Verdict {
 	case ignition.Fit:
 		what := count(r.Judged, "reading") + " good"
 		switch {
-		case r.Harness && r.Judged == 0:
+		case r.Harness != nil && r.Judged == 0:
 			return Verdict{words.fit, ": nothing wrong was found in the circuit. No reading was given.", Good}
-		case r.Harness:
+		case r.Harness != nil:
 			what += ", nothing wrong found in the circuit"
 		}
 		return Verdict{words.fit, " for what was read (" + what + ").", Good}

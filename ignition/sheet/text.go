@@ -89,6 +89,15 @@ func (w *writer) section(s Section) {
 				w.blank()
 			}
 			w.finding(b)
+		case Entry:
+			text := w.style.strong(b.Head)
+			if b.Text != "" {
+				text += ": " + b.Text
+			}
+			w.para("", "  ", text)
+			for _, l := range b.Lines {
+				w.line("  ", l)
+			}
 		case Table:
 			if i > 0 {
 				w.blank()

@@ -2,6 +2,7 @@ package wiring
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -45,6 +46,20 @@ type State struct {
 
 // Keys lists the positions of the key switch; nil where there is none.
 func (h *Harness) Keys() []string { return append([]string(nil), h.keys...) }
+
+// UsualState is the state that a person meters first: the engine still, the
+// points closed, the key in run, or in the second of its positions where none is
+// called so.
+func (h *Harness) UsualState() State {
+	s := State{}
+	if len(h.keys) > 0 {
+		s.Key = h.keys[min(1, len(h.keys)-1)]
+		if slices.Contains(h.keys, "run") {
+			s.Key = "run"
+		}
+	}
+	return s
+}
 
 // Breakers lists the parts that open and close as the engine turns: points,
 // timers, igniters and what stands in for them.

@@ -1,0 +1,79 @@
+package main
+
+import (
+	"slices"
+
+	"gapbook.example/ignition"
+	"gapbook.example/ignition/bench"
+	"gapbook.example/ignition/sheet"
+	"gapbook.example/ignition/timing"
+	"gapbook.example/ignition/wiring"
+	"gapbook.example/specs"
+	"gapbook.example/specs/gate"
+)
+
+// A kind is a kind of file: the keys that only it has, and how it is laid out.
+type kind struct {
+	keys []string
+	lay  func(book *specs.Book, name string, src []byte) (doc *sheet.Document, fault bool, err error)
+}
+
+// kinds are tried in their order; the last takes what no other knows.
+var kinds = []kind{
+	{[]string{"parts", "wires"}, layHarness},
+	{[]string{"setting", "measured", "advance", "magneto", "points"}, layCard},
+	{nil, layJob},
+}
+
+// laidOut reads a file by the keys that it has.
+func laidOut(book *specs.Book, name string, src []byte) (doc *sheet.Document, fault bool, err error) {
+	parsed, problems := gate.Read(name, src)
+	if problems != nil {
+		return nil, false, problems
+	}
+	for _, k := range kinds {
+		has := func(n *gate.Node) bool { return slices.Contains(k.keys, n.Key) }
+		if k.keys == nil || slices.ContainsFunc(parsed.Root.Children, has) {
+			return k.lay(book, name, src)
+		}
+	}
+	panic("no kind takes the rest")
+}
+
+func layJob(book *specs.Book, name string, src []byte) (*sheet.Document, bool, error) {
+	job, err := bench.ReadJob(name, src)
+	if err != nil {
+		return nil, false, err
+	}
+	report, err := bench.Check(book, job)
+	if err != nil {
+		return nil, false, err
+	}
+	return sheet.ReportDocument(report), report.Verdict == ignition.Unfit, nil
+}
+
+func layHarness(book *specs.Book, name string, src []byte) (*sheet.Document, bool, error) {
+	h, err := wiring.Read(book, name, src)
+	if err != nil {
+		return nil, false, err
+	}
+	report, err := wiring.Check(book, h)
+	if err != nil {
+		return nil, false, err
+	}
+	out := sheet.Harness{Book: book, Harness: h, Report: report, State: h.UsualState()}
+	doc, err := sheet.WiringDocument(out)
+	return doc, out.Verdict() == ignition.Unfit, err
+}
+
+func layCard(book *specs.Book, name string, src []byte) (*sheet.Document, bool, error) {
+	c, err := timing.ReadCase(name, src)
+	if err != nil {
+		return nil, false, err
+	}
+	card, err := timing.NewCard(book, c)
+	if err != nil {
+		return nil, false, err
+	}
+	return sheet.CardDocument(card), card.Verdict == ignition.Unfit, nil
+}

@@ -1,0 +1,304 @@
+// Command sheet writes a result down: to hang up, hand on, print or paste.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"gapbook.example/examples/jobs"
+	"gapbook.example/examples/shell"
+	"gapbook.example/ignition"
+	"gapbook.example/ignition/bench"
+	"gapbook.example/ignition/sheet"
+	"gapbook.example/specs"
+)
+
+const usage = `sheet: a bench sheet, wiring diagram, setting card or reading page to keep.
+
+  sheet                     an invented job, to see what it looks like
+  sheet FILE.toml           a job, harness, setting case, conversion job or
+                            trace record; - reads standard input
+  sheet -engine ID          what the book holds about one engine
+  sheet -ask QUESTION FILE.toml | -engine ID
+                            a page of readings to take to the shed, for the
+                            question no-spark, weak-spark, setting, everything
+  sheet -ask QUESTION -answers FILE FILE.toml | -engine ID
+                            the same page filled in, judged: a line a reading,
+                            "3: 11.2 kΩ"
+
+  -as FORM     text (default), markdown, html, json, svg (one picture)
+  -picture NAME  which picture, with -as svg; without it the first
+  -o FILE      write to a file; "-o -" writes to standard output. The pictures
+               of a Markdown page stand beside it. Never over a file that is
+               there, but with
+  -force       which replaces it
+  -date TEXT   a date for the foot of the page; none is printed otherwise
+  -page N      which page, where there are more than 100 findings
+  -json        the same as -as json
+  -specs DIR   your own tables, laid over the book
+
+For example, to paste into a log; and a page for the wall, to print from a
+browser (with its own print to a PDF file):
+
+  go run ./examples/sheet examples/jobs/sawbench.toml -as markdown
+  go run ./examples/sheet JOB.toml -as html -o PAGE.html
+
+Ends with 0 where no fault was found, 1 with a fault, 2 on bad input.
+`
+
+// defaultJob is what runs when nothing is asked.
+const defaultJob = "mixer.toml"
+
+func main() { shell.Main(run, usage) }
+
+// asked is what the flags say.
+type asked struct {
+	engine, question, answers   string
+	form, picture, output, date string
+	page                        int
+	force                       bool
+}
+
+func run(p *shell.Program) int {
+	var a asked
+	p.Flags.StringVar(&a.engine, "engine", "", "")
+	p.Flags.StringVar(&a.question, "ask", "", "")
+	p.Flags.StringVar(&a.answers, "answers", "", "")
+	p.Flags.StringVar(&a.form, "as", "", "")
+	p.Flags.StringVar(&a.picture, "picture", "", "")
+	p.Flags.StringVar(&a.output, "o", "-", "")
+	p.Flags.StringVar(&a.date, "date", "", "")
+	p.Flags.IntVar(&a.page, "page", 1, "")
+	p.Flags.BoolVar(&a.force, "force", false, "")
+	if code, done := p.Parse(); done {
+		return code
+	}
+	if err := a.settle(p); err != nil {
+		return p.Fail(err)
+	}
+	book, err := p.Book()
+	if err != nil {
+		return p.Fail(err)
+	}
+	doc, fault, err := a.document(p, book)
+	if err != nil {
+		return p.Fail(err)
+	}
+	if a.page < 1 || a.page > doc.Pages() {
+		return p.Fail(fmt.Errorf("-page %d: the sheet has pages 1 to %d", a.page, doc.Pages()))
+	}
+	doc.Footer.Date = a.date
+	if err := a.write(p, doc.Page(a.page)); err != nil {
+		return p.Fail(err)
+	}
+	if fault {
+		return shell.Fault
+	}
+	return shell.Good
+}
+
+// forms are the values of -as.
+var forms = []string{"text", "markdown", "html", "json", "svg"}
+
+// settle checks the flags against each other.
+func (a *asked) settle(p *shell.Program) error {
+	if p.JSON {
+		if a.form != "" && a.form != "json" {
+			return fmt.Errorf("-json and -as %s were both given: take one", a.form)
+		}
+		a.form = "json"
+	}
+	if a.form == "" {
+		a.form = "text"
+	}
+	args := p.Flags.Args()
+	switch {
+	case !slices.Contains(forms, a.form):
+		return fmt.Errorf("-as knows no form %q; it knows %s", a.form, strings.Join(forms, ", "))
+	case len(args) > 1:
+		return fmt.Errorf("one file at a time, and %d were named", len(args))
+	case len(args) == 1 && a.engine != "":
+		return fmt.Errorf("-engine %s and the file %s were both given: take one", a.engine, args[0])
+	case a.answers != "" && a.question == "":
+		return fmt.Errorf("-answers goes with -ask: the numbers are those of its page")
+	case a.picture != "" && a.form != "svg":
+		return fmt.Errorf("-picture goes with -as svg")
+	case a.output == "":
+		return fmt.Errorf("-o names no file; -o - writes to standard output")
+	}
+	return nil
+}
+
+// document makes the document that the flags ask for, and says whether a fault
+// was found.
+func (a *asked) document(p *shell.Program, book *specs.Book) (doc *sheet.Document, fault bool, err error) {
+	if a.question != "" {
+		return a.readings(p, book)
+	}
+	if a.engine != "" {
+		e, err := book.Engine(a.engine)
+		if err != nil {
+			return nil, false, err
+		}
+		return sheet.EngineDocument(book, e), false, nil
+	}
+	name, src, err := a.input(p)
+	if err != nil {
+		return nil, false, err
+	}
+	return laidOut(book, name, src)
+}
+
+// input is the file named, or the default job.
+func (a *asked) input(p *shell.Program) (name string, src []byte, err error) {
+	if args := p.Flags.Args(); len(args) == 1 {
+		src, err = p.Input(args[0])
+		return args[0], src, err
+	}
+	src, err = jobs.Files.ReadFile(defaultJob)
+	return "examples/jobs/" + defaultJob, src, err
+}
+
+// readings makes the page of -ask, or judges what -answers wrote on it.
+func (a *asked) readings(p *shell.Program, book *specs.Book) (doc *sheet.Document, fault bool, err error) {
+	job := &bench.Job{Engine: a.engine, EngineAt: ignition.Position{File: "-engine"}}
+	if a.engine == "" {
+		name, src, err := a.input(p)
+		if err != nil {
+			return nil, false, err
+		}
+		if job, err = bench.ReadJob(name, src); err != nil {
+			return nil, false, err
+		}
+	}
+	page, err := bench.NewPage(book, job, a.question)
+	if err != nil {
+		return nil, false, err
+	}
+	if a.answers == "" {
+		return sheet.PageDocument(page), false, nil
+	}
+	src, err := p.Input(a.answers)
+	if err != nil {
+		return nil, false, err
+	}
+	filled, err := page.Job(a.answers, string(src))
+	if err != nil {
+		return nil, false, err
+	}
+	report, err := bench.Check(book, filled)
+	if err != nil {
+		return nil, false, err
+	}
+	return sheet.ReportDocument(report), report.Verdict == ignition.Unfit, nil
+}
+
+// write puts the document out in its form.
+func (a *asked) write(p *shell.Program, doc *sheet.Document) error {
+	switch a.form {
+	case "text":
+		style := p.Style()
+		if a.output != "-" {
+			style = sheet.Style{}
+		}
+		return a.put(p.Stdout, map[string][]byte{a.output: []byte(doc.Text(style))})
+	case "html":
+		return a.put(p.Stdout, map[string][]byte{a.output: doc.HTML()})
+	case "json":
+		return a.put(p.Stdout, map[string][]byte{a.output: doc.JSON()})
+	case "svg":
+		pictures := doc.Pictures()
+		var names []string
+		for _, one := range pictures {
+			if a.picture == "" || one.Name == a.picture {
+				return a.put(p.Stdout, map[string][]byte{a.output: append(slices.Clone(one.SVG), '\n')})
+			}
+			names = append(names, one.Name)
+		}
+		if len(pictures) == 0 {
+			return fmt.Errorf("this sheet has no picture")
+		}
+		return fmt.Errorf("this sheet has no picture %q; it has: %s", a.picture, strings.Join(names, ", "))
+	}
+	files := map[string][]byte{}
+	beside := func(string) string { return "" }
+	if a.output != "-" {
+		stem := strings.TrimSuffix(a.output, filepath.Ext(a.output))
+		for _, one := range doc.Pictures() {
+			files[stem+"-"+one.Name+".svg"] = append(slices.Clone(one.SVG), '\n')
+		}
+		beside = func(name string) string { return filepath.Base(stem) + "-" + name + ".svg" }
+	}
+	files[a.output] = []byte(doc.Markdown(beside))
+	return a.put(p.Stdout, files)
+}
+
+// put writes files, all of them or none; the name "-" is standard output.
+func (a *asked) put(out io.Writer, files map[string][]byte) error {
+	names := make([]string, 0, len(files))
+	for name := range files {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	if !a.force {
+		for _, name := range names {
+			if _, err := os.Lstat(name); name != "-" && err == nil {
+				return fmt.Errorf("%s is there already; -force replaces it", name)
+			}
+		}
+	}
+	for _, name := range names {
+		if name == "-" {
+			if _, err := out.Write(files[name]); err != nil {
+				return fmt.Errorf("standard output: %w", err)
+			}
+			continue
+		}
+		if err := a.putFile(name, files[name]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// putFile writes a file under a temporary name and then gives it its own, so
+// that nobody ever sees half of it.
+func (a *asked) putFile(name string, data []byte) error {
+	if info, err := os.Lstat(name); err == nil && !info.Mode().IsRegular() {
+		return fmt.Errorf("%s is no plain file and is left alone", name)
+	}
+	plain := func(err error) error {
+		var path *fs.PathError
+		if errors.As(err, &path) {
+			err = path.Err
+		}
+		return fmt.Errorf("%s cannot be written: %w", name, err)
+	}
+	f, err := os.CreateTemp(filepath.Dir(name), ".sheet-*")
+	if err != nil {
+		return plain(err)
+	}
+	defer os.Remove(f.Name()) // does nothing once it has its own name
+	if _, err = f.Write(data); err == nil {
+		err = f.Sync()
+	}
+	if shut := f.Close(); err == nil {
+		err = shut
+	}
+	if err == nil {
+		err = os.Chmod(f.Name(), 0o644)
+	}
+	if err == nil {
+		err = os.Rename(f.Name(), name)
+	}
+	if err != nil {
+		return plain(err)
+	}
+	return nil
+}

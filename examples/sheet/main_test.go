@@ -1,0 +1,174 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"gapbook.example/examples/jobs"
+	"gapbook.example/examples/shell"
+	"gapbook.example/specs"
+)
+
+func call(stdin string, args ...string) (string, string, int) {
+	return shell.Run(run, usage, stdin, args...)
+}
+
+const goodJob = "[engine]\nlabel = \"Press engine\"\nsystem = \"battery-points\"\n[figures.points_gap]\nmin = \"0.018 in\"\nmax = \"0.022 in\"\nsays = \"plate\"\nbasis = \"invented\"\n[readings]\npoints_gap = \"20 thou\"\n"
+
+func TestExitCodes(t *testing.T) {
+	bad := strings.Replace(goodJob, "20 thou", "40 thou", 1)
+	dir := t.TempDir()
+	there := filepath.Join(dir, "there.txt")
+	if err := os.WriteFile(there, []byte("mine"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	answers := filepath.Join(dir, "answers")
+	if err := os.WriteFile(answers, []byte("1 20 kΩ\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name, stdin string
+		args        []string
+		code        int
+		words       string
+	}{
+		{"default", "", nil, 0, "FIT"},
+		{"help", "", []string{"-h"}, 0, "go run ./examples/sheet"},
+		{"good on stdin", goodJob, []string{"-"}, 0, "FIT"},
+		{"fault", bad, []string{"-"}, 1, "UNFIT"},
+		{"fault in JSON", bad, []string{"-json", "-"}, 1, `"word": "UNFIT"`},
+		{"flags behind the file", goodJob, []string{"-", "-as", "markdown"}, 0, "> **FIT**"},
+		{"date", goodJob, []string{"-", "-date", "3 May"}, 0, "Date: 3 May"},
+		{"readings", goodJob, []string{"-ask", "setting", "-"}, 0, "0.018 to 0.022 in"},
+		{"unknown question", goodJob, []string{"-ask", "frob", "-"}, 2, "no-spark"},
+		{"answers alone", goodJob, []string{"-answers", answers, "-"}, 2, "goes with -ask"},
+		{"bad answers", goodJob, []string{"-ask", "setting", "-answers", answers, "-"}, 2, "answers:1:1"},
+		{"unknown form", "", []string{"-as", "pdf"}, 2, "html"},
+		{"two forms", "", []string{"-json", "-as", "html"}, 2, "take one"},
+		{"picture without svg", "", []string{"-picture", "x"}, 2, "-as svg"},
+		{"no such picture", "", []string{"-as", "svg", "-picture", "frob"}, 2, "no picture"},
+		{"no page", goodJob, []string{"-page", "2", "-"}, 2, "pages 1 to 1"},
+		{"never over a file", goodJob, []string{"-o", there, "-"}, 2, "-force"},
+		{"no folder", goodJob, []string{"-o", filepath.Join(dir, "none", "x"), "-"}, 2, "cannot be written"},
+		{"a folder as output", goodJob, []string{"-force", "-o", dir, "-"}, 2, "no plain file"},
+		{"no output name", goodJob, []string{"-o", "", "-"}, 2, "-o -"},
+		{"unknown flag", "", []string{"-frob"}, 2, "-h shows"},
+		{"two files", "", []string{"a.toml", "b.toml"}, 2, "one file at a time"},
+		{"file and engine", "", []string{"-engine", "x", "b.toml"}, 2, "take one"},
+		{"missing file", "", []string{"nowhere.toml"}, 2, "no file of this name"},
+		{"a folder", "", []string{"."}, 2, "folder"},
+		{"missing overlay", "", []string{"-specs", "nowhere"}, 2, "no folder"},
+		{"unknown engine", "", []string{"-engine", "nobody"}, 2, "nobody"},
+		{"empty", "", []string{"-"}, 2, "engine"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			out, errs, code := call(c.stdin, c.args...)
+			if code != c.code {
+				t.Errorf("ends with %d, want %d\n%s%s", code, c.code, out, errs)
+			}
+			if code == 2 && out != "" {
+				t.Errorf("bad input prints on standard output: %s", out)
+			}
+			if code != 2 && errs != "" {
+				t.Errorf("good input prints on standard error: %s", errs)
+			}
+			if !strings.Contains(out+errs, c.words) {
+				t.Errorf("lacks %q:\n%s%s", c.words, out, errs)
+			}
+		})
+	}
+	if got, _ := os.ReadFile(there); string(got) != "mine" {
+		t.Error("a file that was there is gone")
+	}
+	if left, _ := filepath.Glob(filepath.Join(dir, ".sheet-*")); len(left) > 0 {
+		t.Errorf("half-made files stay: %v", left)
+	}
+}
+
+// Every file of the examples comes out in every form, the same on every run.
+func TestEveryExampleInEveryForm(t *testing.T) {
+	dir := t.TempDir()
+	var files []string
+	names, err := jobs.Files.ReadDir(".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, n := range names {
+		files = append(files, "../jobs/"+n.Name())
+	}
+	files = append(files, "../timing/orchard-pump.toml", "../wiring/pressing-floor.toml")
+	if len(files) < 8 {
+		t.Fatalf("only %v", files)
+	}
+	for _, f := range files {
+		for _, form := range []string{"text", "markdown", "html", "json"} {
+			out, errs, code := call("", f, "-as", form)
+			if code == 2 || len(out) < 300 {
+				t.Errorf("%s as %s: %d %s", f, form, code, errs)
+			}
+			if again, _, _ := call("", f, "-as", form); again != out {
+				t.Errorf("%s as %s differs from run to run", f, form)
+			}
+			if form == "json" && !json.Valid([]byte(out)) {
+				t.Errorf("%s: no JSON", f)
+			}
+			if form == "html" && len(out) > 150<<10 {
+				t.Errorf("%s: a page of %d bytes", f, len(out))
+			}
+			name := filepath.Join(dir, filepath.Base(f)+"."+form)
+			if out2, errs, code2 := call("", f, "-as", form, "-o", name); code2 != code || out2 != "" || errs != "" {
+				t.Errorf("%s to a file: %d %s%s", f, code2, out2, errs)
+			}
+			if data, _ := os.ReadFile(name); string(data) != out && form != "markdown" {
+				t.Errorf("%s as %s: the file differs from standard output", f, form)
+			}
+		}
+	}
+}
+
+func TestWidths(t *testing.T) {
+	for _, width := range []string{"40", "80"} {
+		t.Setenv("COLUMNS", width)
+		limit := map[string]int{"40": 40, "80": 80}[width]
+		for _, args := range [][]string{nil, {"../wiring/pressing-floor.toml"}, {"../timing/orchard-pump.toml"}, {"-ask", "no-spark"}, {"-ask", "everything"}} {
+			out, _, _ := call("", args...)
+			for line := range strings.Lines(out) {
+				if n := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); n > limit {
+					t.Errorf("%v: a line of %d columns: %s", args, n, line)
+				}
+			}
+		}
+	}
+}
+
+// A page goes out blank and comes back filled in.
+func TestReadingsThereAndBack(t *testing.T) {
+	answers := filepath.Join(t.TempDir(), "answers")
+	for lines, want := range map[string]int{"1 20 thou\n": 0, "1: 0.031 in\n": 1} {
+		if err := os.WriteFile(answers, []byte(lines), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if out, errs, code := call(goodJob, "-ask", "setting", "-answers", answers, "-"); code != want {
+			t.Errorf("%q ends with %d\n%s%s", lines, code, out, errs)
+		}
+	}
+}
+
+func TestEveryEngine(t *testing.T) {
+	n := 0
+	for e := range specs.Builtin().Entries() {
+		n++
+		for _, args := range [][]string{{"-engine", e.ID, "-as", "html"}, {"-engine", e.ID, "-ask", "everything"}} {
+			if out, errs, code := call("", args...); code != 0 || len(out) < 200 {
+				t.Errorf("%v: %d %s", args, code, errs)
+			}
+		}
+	}
+	if n < 300 {
+		t.Errorf("only %d engines", n)
+	}
+}
