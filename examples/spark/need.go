@@ -145,8 +145,11 @@ func describeReserve(book *specs.Book, p *set, is kind, from *spark.Set, width i
 		w.para(0, "No chance of a miss is given for a set whose linkage is not measured: ±50 %% on what is available drowns all else. Read where the reserve is least, and what changes it.")
 	}
 	w.blank()
-	w.para(0, "Needed kilovolts are those of a uniform field in the squeezed charge, times what electrode edges (%.2f to %.2f) and the mixture (%.2f to %.2f) do; worn electrodes, reversed polarity or a wider gap ask for more. Pressure and temperature of the charge are class figures.",
-		spark.EdgeFactor.Low, spark.EdgeFactor.High, spark.MixtureFactor.Low, spark.MixtureFactor.High)
+	var factors []string
+	for _, f := range list[len(list)-1].Demand.Factors {
+		factors = append(factors, fmt.Sprintf("%s (%.2f to %.2f)", f.Name, f.Low, f.High))
+	}
+	w.para(0, "Needed kilovolts are those of a uniform field in the squeezed charge, times %s. Pressure and temperature of the charge are class figures.", strings.Join(factors, " and "))
 	return w.b.String(), nil
 }
 

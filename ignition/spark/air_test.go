@@ -102,12 +102,12 @@ func TestDemand(t *testing.T) {
 		return n
 	}
 	bottom := units.BTDC(180) // spark before compression: open air
-	overlaps("1 mm at 1 bar", kilovolts(1, 8, bottom, 1, 20, EdgeFactor).Band, 3, 4)
-	overlaps("0.6 mm at 1 bar", kilovolts(0.6, 8, bottom, 1, 20, EdgeFactor).Band, 2, 3)
+	overlaps("1 mm at 1 bar", kilovolts(1, 8, bottom, 1, 20, edges).Band, 3, 4)
+	overlaps("0.6 mm at 1 bar", kilovolts(0.6, 8, bottom, 1, 20, edges).Band, 2, 3)
 	// 8:1, 1 mm: 8 to 10 kV usual (part throttle here), up to 30 kV at worst
 	// (full throttle, cold, worn).
-	overlaps("1 mm, 8:1, usual", kilovolts(1, 8, units.BTDC(25), 0.5, 80, EdgeFactor).Band, 8, 10)
-	worst := kilovolts(1, 8, units.BTDC(10), 1, 20, WornFactor)
+	overlaps("1 mm, 8:1, usual", kilovolts(1, 8, units.BTDC(25), 0.5, 80, edges).Band, 8, 10)
+	worst := kilovolts(1, 8, units.BTDC(10), 1, 20, worn)
 	if kv := worst.Band.High.Kilovolts(); kv < 20 || kv > 40 {
 		t.Errorf("1 mm, 8:1 at worst: %g kV", kv)
 	}
@@ -142,7 +142,7 @@ func TestReserves(t *testing.T) {
 	p := nominalParts()
 	demand := func(bar, celsius float64) Demand {
 		return Demand{Gap: units.Millimetres(0.9), Compression: 6, RodRatio: 3.5, Spark: units.BTDC(20),
-			Pressure: units.Bars(bar), Temperature: units.Celsius(celsius), Factors: []Factor{EdgeFactor, MixtureFactor}}
+			Pressure: units.Bars(bar), Temperature: units.Celsius(celsius), Factors: []Factor{edges, mixture}}
 	}
 	list, err := Reserves(p, []Situation{
 		{"cranking", units.RPM(300), units.Volts(9.5), demand(0.95, 10)},

@@ -28,7 +28,7 @@ type Set struct {
 	// Known are the values that the engine's record has, Granted those that
 	// were taken for granted, in the order in which they were looked for.
 	Known, Granted []Origin
-	// Spreads say within what limits the values of Parts are known.
+	// Spreads say within what limits the values are known, for a [Study].
 	Spreads []Spread
 	// Situations are cranking, idling, working and top speed, with what the
 	// cylinder asks for then.
@@ -207,10 +207,26 @@ func typical(book *specs.Book, class, attribute, label string, volts units.Volta
 
 // spread keeps the limits of a value that a study can draw.
 func (g *gatherer) spread(key string, low, high units.Quantity) {
-	if _, ok := setters[key]; ok && low.Cmp(high) < 0 && !math.IsInf(high.SI(), 0) {
+	if drawable(key) && low.Cmp(high) < 0 && !math.IsInf(high.SI(), 0) {
 		g.set.Spreads = append(g.set.Spreads, Spread{key, low, high})
 	}
 }
+
+// drawable tells whether a study knows the key.
+func drawable(key string) bool {
+	if _, ok := setters[key]; ok {
+		return true
+	}
+	for i := range extras {
+		if extras[i].key == key {
+			return true
+		}
+	}
+	return false
+}
+
+// none is the system voltage of figures that hold at any.
+var none units.Voltage
 
 func (g *gatherer) ohms(key string, quantity specs.Key, class, attribute, label string) units.Resistance {
 	q, _ := g.value(key, quantity, class, attribute, label).Resistance()
@@ -505,7 +521,13 @@ func filled(book *specs.Book, d Demand, label string) Demand {
 			d.Spark = late // hand and automatic advance are back, or weights at rest
 		}
 	}
-	d.Factors = []Factor{EdgeFactor, MixtureFactor}
+	if d.Factors == nil {
+		c := d.Conditions
+		if label == "cranking" || label == "idling" {
+			c.Hot = false // it glows at work only
+		}
+		d.Factors = c.Factors(book)
+	}
 	return d
 }
 
@@ -517,7 +539,8 @@ func chargeOrigins(book *specs.Book) []Origin {
 		return nil
 	}
 	for _, v := range c.Values {
-		if slices.Contains([]string{"intake", "temperature", "intake_closes"}, v.Attribute) || v.Attribute == "spark" && v.Label == "cranking" {
+		if slices.Contains([]string{"intake", "temperature", "intake_closes"}, v.Attribute) || v.Attribute == "spark" && v.Label == "cranking" ||
+			v.Attribute == "factor" && (v.Label == "edges" || v.Label == "mixture") {
 			key := "demand." + v.Attribute
 			if v.Label != "" {
 				key += "." + v.Label
@@ -530,7 +553,8 @@ func chargeOrigins(book *specs.Book) []Origin {
 
 // SituationsFor are cranking, idling, working and top speed for a demand of
 // which gap, compression, rod ratio, spark and, if known, closing are given: the
-// charge comes from the book's class figures, and so do speeds that are nought.
+// charge comes from the book's class figures, and so do speeds that are nought
+// and, where the demand names none, the factors of its [Conditions].
 // battery is its voltage at rest, nought without a battery.
 func SituationsFor(book *specs.Book, d Demand, work, top units.Speed, battery units.Voltage) []Situation {
 	if d.RodRatio == 0 {
@@ -579,27 +603,65 @@ func sagging(book *specs.Book, battery units.Voltage) (v units.Voltage) {
 	return v
 }
 
-// attributeOf maps the values of parts that a case gives to the class figures
-// that say how well such a value is known.
+// attributeOf maps the values that a case gives to the class figures that say
+// how well such a value is known.
 var attributeOf = []struct{ key, attribute string }{
 	{"battery.voltage", "rest"}, {"wiring.resistance", "wiring"}, {"ballast.resistance", "resistance"}, {"coil.primary_resistance", "primary"},
 	{"coil.primary_inductance", "inductance"}, {"coil.turns_ratio", "turns_ratio"}, {"coil.core_loss", "core_loss"}, {"coil.secondary_resistance", "secondary"},
 	{"coil.secondary_capacitance", "tower"}, {"points.contact_resistance", "contact"}, {"condenser.capacitance", "capacitance"},
 	{"plug.capacitance", "plug_capacitance"}, {"run.dwell", "dwell"},
+	{"magnet.linkage", "linkage"}, {"points.opens", "opens"}, {"module.trip_current", "trip"},
+	{"source_coil.inductance", "inductance"}, {"source_coil.resistance", "resistance"},
+	{"charge_coil.inductance", "inductance"}, {"charge_coil.resistance", "resistance"}, {"charge_coil.linkage", "linkage"},
+	{"store.capacitance", "capacitance"}, {"store.regulator", "regulator"},
 }
 
 // Tolerances are spreads for parts whose values somebody gave: each by the
 // share that the book's class figures allow for a given value.
 func Tolerances(book *specs.Book, p *Parts) []Spread {
+	return tolerances(book, subjectOf(p, nil, nil), "given")
+}
+
+// MagnetoTolerances does the same for a magneto. Where measured is false its
+// linkage is a guess, and its spread is that of one.
+func MagnetoTolerances(book *specs.Book, m *Magneto, measured bool) []Spread {
+	return tolerances(book, subjectOf(nil, m, nil), linkageLabel(measured))
+}
+
+// DischargeTolerances does the same for a capacitor-discharge set; measured
+// tells of its charge coil's linkage.
+func DischargeTolerances(book *specs.Book, d *Discharge, measured bool) []Spread {
+	return tolerances(book, subjectOf(nil, nil, d), linkageLabel(measured))
+}
+
+func linkageLabel(measured bool) string {
+	if measured {
+		return "measured"
+	}
+	return "given"
+}
+
+func tolerances(book *specs.Book, s *subject, linkage string) []Spread {
 	c, ok := book.PartClass(common)
 	if !ok {
 		return nil
 	}
 	var list []Spread
 	for _, a := range attributeOf {
-		v, ok := c.Typical(a.attribute, "given", units.Voltage{})
-		q, have := p.get(a.key)
-		if !ok || v.Label != "given" || !have || q.SI() <= 0 || math.IsInf(q.SI(), 0) {
+		label := "given"
+		if a.attribute == "linkage" {
+			label = linkage
+		}
+		v, ok := c.Typical(a.attribute, label, none)
+		q, have := s.get(a.key)
+		if !ok || v.Label != label || !have {
+			continue
+		}
+		if a.attribute == "opens" { // limits to add, not a share
+			list = append(list, Spread{a.key, units.FromSI(q.Kind(), q.SI()+v.Band.Min.Quantity.SI()), units.FromSI(q.Kind(), q.SI()+v.Band.Max.Quantity.SI())})
+			continue
+		}
+		if q.SI() <= 0 || math.IsInf(q.SI(), 0) {
 			continue
 		}
 		low, high := units.FromSI(q.Kind(), q.SI()*(1-v.Spread)), units.FromSI(q.Kind(), q.SI()*(1+v.Spread))
@@ -611,8 +673,13 @@ func Tolerances(book *specs.Book, p *Parts) []Spread {
 	return list
 }
 
-// get reads the values of [attributeOf].
-func (p *Parts) get(key string) (units.Quantity, bool) {
+// get reads the values of [attributeOf]. It reports false for a part that is
+// not there.
+func (s *subject) get(key string) (units.Quantity, bool) {
+	p, m, d := &s.parts, s.magneto, s.discharge
+	if _, ok := s.knows(key); !ok {
+		return units.Quantity{}, false
+	}
 	switch key {
 	case "battery.voltage":
 		return p.Battery.Voltage.Quantity(), true
@@ -633,13 +700,36 @@ func (p *Parts) get(key string) (units.Quantity, bool) {
 	case "coil.secondary_capacitance":
 		return p.Coil.SecondaryCapacitance.Quantity(), true
 	case "points.contact_resistance":
-		return p.Points.ContactResistance.Quantity(), p.Switch == nil
+		return p.Points.ContactResistance.Quantity(), p.Switch == nil && (m == nil || m.Module == nil)
 	case "condenser.capacitance":
 		return p.Condenser.Capacitance.Quantity(), true
 	case "plug.capacitance":
 		return p.Plug.Capacitance.Quantity(), true
 	case "run.dwell":
 		return units.FromSI(units.KindRatio, p.Run.Dwell), true
+	case "magnet.linkage":
+		return m.Magnet.Linkage.Quantity(), true
+	case "points.opens":
+		return m.Opens.Quantity(), m.Module == nil
+	case "charge_coil.inductance":
+		return d.Charge.Inductance.Quantity(), true
+	case "charge_coil.resistance":
+		return d.Charge.Resistance.Quantity(), true
+	case "charge_coil.linkage":
+		return d.Charge.Linkage.Quantity(), true
+	case "store.capacitance":
+		return d.Store.Capacitance.Quantity(), true
+	case "store.regulator":
+		return d.Store.Regulator.Quantity(), true
+	}
+	switch {
+	case m == nil:
+	case m.Module != nil && key == "module.trip_current":
+		return m.Module.Trip.Quantity(), m.Module.PickUp == nil
+	case m.Source != nil && key == "source_coil.inductance":
+		return m.Source.Inductance.Quantity(), true
+	case m.Source != nil && key == "source_coil.resistance":
+		return m.Source.Resistance.Quantity(), true
 	}
 	return units.Quantity{}, false
 }

@@ -164,6 +164,7 @@ const (
 	open
 	arcing   // or a switch's clamp
 	reversed // a diode across them conducts
+	holding  // a transistor holds its current
 )
 
 // setting is one position of all switches: it fixes the matrix of a phase.
@@ -184,6 +185,9 @@ func (c *circuit) path(p contact) (ohms, volts float64) {
 		return c.arcOhms, c.arcVolts
 	case reversed:
 		return c.reverseOhms, -c.reverseVolts
+	case holding:
+		// A source of current: its insulation, and volts enough behind it.
+		return openOhms, -openOhms * c.limitAmperes
 	}
 	if c.thyristor {
 		return cutOhms, 0

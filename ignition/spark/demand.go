@@ -32,6 +32,9 @@ type Demand struct {
 	// Kept is the share of the charge that rings and valves keep in until the
 	// spark; nought counts as all of it.
 	Kept float64
+	// Conditions are what the plug is like; [SituationsFor] makes Factors of
+	// them, and Kilovolts does not look at them.
+	Conditions Conditions
 	// Factors are what else raises or lowers the voltage.
 	Factors []Factor
 }
@@ -39,26 +42,11 @@ type Demand struct {
 // A Factor multiplies the voltage of the plain gap by something between Low
 // and High.
 type Factor struct {
-	Name      string
+	// Name in plain words: "worn electrodes".
+	Name string
+	// Low and High are more than nought; 1 changes nothing.
 	Low, High float64
 }
-
-// Factors of the band, for callers that know no better. All are assumed: orders
-// of magnitude from no single source, for gaps of a plug in a small engine.
-var (
-	// EdgeFactor: a plug's electrodes are edges, not planes, and new edges
-	// need less. (Textbook ranges for a plug in open air, 3 to 4 kV at 1 mm and
-	// 2 to 3 kV at 0.6 mm, lie at 0.69 to 1.02 of the plain formula.)
-	EdgeFactor = Factor{"electrode edges", 0.69, 1.02}
-	// WornFactor replaces EdgeFactor where the edges are burned round.
-	WornFactor = Factor{"worn electrodes", 0.9, 1.2}
-	// ReversedFactor is for a centre electrode that is positive.
-	ReversedFactor = Factor{"reversed polarity", 1.1, 1.4}
-	// HotFactor is for a centre electrode that glows dull at work.
-	HotFactor = Factor{"hot electrode", 0.8, 1}
-	// MixtureFactor is for weak and rich mixtures against plain air.
-	MixtureFactor = Factor{"mixture", 0.95, 1.1}
-)
 
 // A Band is a voltage known within limits.
 type Band struct{ Low, High units.Voltage }
@@ -161,27 +149,12 @@ type Reserve struct {
 // the middle of its band where it can. The error is that of [Compute] or of
 // [Demand.Kilovolts], with the situation's name in its keys.
 func Reserves(p *Parts, situations []Situation) ([]Reserve, error) {
-	list := make([]Reserve, 0, len(situations))
-	for _, s := range situations {
-		need, err := s.Demand.Kilovolts()
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", s.Name, err)
-		}
+	return reserves(situations, p.Plug, func(s Situation, plug Plug) (Event, error) {
 		q := *p
-		q.Run.Speed = s.Speed
+		q.Run.Speed, q.Plug = s.Speed, plug
 		if !s.Battery.IsZero() {
 			q.Battery.Voltage = s.Battery
 		}
-		q.Plug.Breakdown = need.Band.Low.Add(need.Band.High).Scale(0.5)
-		if h := q.Plug.HotGap; h != nil && h.Breakdown.Cmp(q.Plug.Breakdown) > 0 {
-			q.Plug.HotGap = &HotGap{q.Plug.Breakdown, h.Recovery}
-		}
-		e, err := Compute(&q)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", s.Name, err)
-		}
-		kv := e.Open.Secondary.Volts()
-		list = append(list, Reserve{s, e, need, kv / need.Band.High.Volts(), kv / need.Band.Low.Volts()})
-	}
-	return list, nil
+		return Compute(&q)
+	})
 }

@@ -118,27 +118,44 @@ func ComputeDischarge(d *Discharge) (DischargeEvent, error) {
 	}
 	var b bare
 	var e DischargeEvent
-	v := d.charge()
-	if r := d.Store.Regulator.Volts(); r > 0 {
-		v = min(v, r)
-	}
-	c.prepare()
-	r := runner{c: &c}
-	var z vector
-	// The thyristor's drop stands in series with the store for as long as
-	// current flows, so it is taken off at the start.
-	c.energyState(0, 0, 0, max(v-d.Thyristor.Drop.Volts(), 0), 0, 0, &z)
-	b.joules = c.condenserFarads * v * v / 2
-	if !r.open(z, true, &b.fired) {
-		return DischargeEvent{}, ErrNoSolution
-	}
-	c.openSeconds = magnetoOpenSeconds
-	if !r.open(z, false, &b.open) || !r.rings(&b) || !b.into(&e.Event) || math.IsNaN(v) || math.IsInf(v, 0) {
+	v, ok := d.run(&c, &b, nil, true, true)
+	if !ok || !b.into(&e.Event) {
 		return DischargeEvent{}, ErrNoSolution
 	}
 	e.Charge = volts(v)
 	e.Opposite = volts(b.open.oppositeVolts)
 	return e, nil
+}
+
+// run computes the parts asked for, on a circuit that check has filled, and
+// returns the charge in volts. log, if not nil, gets every stretch of the one
+// part that was asked for.
+func (d *Discharge) run(c *circuit, b *bare, log *[]stretch, wantOpen, wantFired bool) (charge float64, ok bool) {
+	*b = bare{}
+	v := d.charge()
+	if r := d.Store.Regulator.Volts(); r > 0 {
+		v = min(v, r)
+	}
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0, false
+	}
+	c.prepare()
+	r := runner{c: c, log: log}
+	var z vector
+	// The thyristor's drop stands in series with the store for as long as
+	// current flows, so it is taken off at the start.
+	c.energyState(0, 0, 0, max(v-d.Thyristor.Drop.Volts(), 0), 0, 0, &z)
+	b.joules = c.condenserFarads * v * v / 2
+	if wantFired && !r.open(z, true, &b.fired) {
+		return v, false
+	}
+	if wantOpen {
+		c.openSeconds = magnetoOpenSeconds
+		if !r.open(z, false, &b.open) {
+			return v, false
+		}
+	}
+	return v, r.rings(b)
 }
 
 // chargeSteps is the number of steps in a period of the charge coil's voltage.

@@ -63,3 +63,10 @@ func (c *circuit) linkage(t float64) (webers, volts float64) {
 	half := c.webers * (b.share - a.share) / 2
 	return c.webers*(a.share+b.share)/2 - half*cos, -half * w * sin
 }
+
+// shift moves time so that what was at seconds is at 0.
+func (c *circuit) shift(seconds float64) {
+	for i := range c.nKnots {
+		c.knots[i].seconds -= seconds
+	}
+}

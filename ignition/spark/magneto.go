@@ -77,9 +77,12 @@ func (s *Saturation) over(psi float64) float64 {
 }
 
 // Impulse is a spring coupling: the rotor rests at Hold, is let go, and passes
-// the opening of the points at Snap, its speed under load.
+// the opening of the points at Snap, its speed under load. [SnapSpeed] works
+// that out from spring and inertia.
 type Impulse struct {
+	// Hold is where the rotor is held, before the opening.
 	Hold units.MagnetAngle
+	// Snap is the rotor's speed as the points open, more than nought.
 	Snap units.Speed
 }
 
@@ -232,24 +235,42 @@ func (m *Magneto) compute(fired bool) (MagnetoEvent, error) {
 	}
 	var b bare
 	var e MagnetoEvent
+	var ok bool
+	if e.Trip, e.Tripped, ok = m.run(&c, &b, nil, true, fired); !ok {
+		return MagnetoEvent{}, ErrNoSolution
+	}
+	if !e.Tripped {
+		return MagnetoEvent{}, nil
+	}
+	if !b.into(&e.Event) {
+		return MagnetoEvent{}, ErrNoSolution
+	}
+	e.Opposite = volts(b.open.oppositeVolts)
+	return e, nil
+}
+
+// run computes the parts asked for, on a circuit that check has filled. log, if
+// not nil, gets every stretch of the one part that was asked for.
+func (m *Magneto) run(c *circuit, b *bare, log *[]stretch, wantOpen, wantFired bool) (trip units.MagnetAngle, tripped, ok bool) {
+	*b = bare{}
 	c.prepare()
-	r := runner{c: &c}
+	r := runner{c: c, log: log}
 	var z vector
-	e.Tripped, e.Trip = true, m.Opens
+	trip = m.Opens
 	switch {
 	case m.Module != nil:
-		at, tripped, ok := r.trip(m.Module, &z)
-		if !ok {
-			return MagnetoEvent{}, ErrNoSolution
+		end := m.Magnet.Flux[len(m.Magnet.Flux)-1].At.MagnetDegrees()
+		at, tripped, ok := r.trip(m.Module, m.Speed, end, &z)
+		if !ok || !tripped {
+			return units.MagnetAngle{}, false, ok
 		}
-		if !tripped {
-			return MagnetoEvent{}, nil
-		}
-		degrees := m.Magnet.Flux[len(m.Magnet.Flux)-1].At.MagnetDegrees() + 6*m.Speed.RPM()*at
-		q, _ := units.FromSI(units.KindMagnetAngle, degrees).MagnetAngle()
-		e.Trip = q
-		for i := range c.nKnots {
-			c.knots[i].seconds -= at
+		q, _ := units.FromSI(units.KindMagnetAngle, end+6*m.Speed.RPM()*at).MagnetAngle()
+		trip = q
+		c.shift(at)
+		if log != nil {
+			for i := range *log {
+				(*log)[i].start -= at
+			}
 		}
 	case m.Impulse != nil || m.Magnet.Saturation != nil:
 		c.closedScalar(m, &z)
@@ -257,11 +278,11 @@ func (m *Magneto) compute(fired bool) (MagnetoEvent, error) {
 		if m.From != nil {
 			from := (m.Opens.MagnetDegrees() - m.From.MagnetDegrees()) / (6 * m.Speed.RPM())
 			if !r.drift(&z, setting{points: open}, -from, -c.closedSeconds) {
-				return MagnetoEvent{}, ErrNoSolution
+				return trip, true, false
 			}
 		}
 		if !r.drift(&z, setting{points: closed}, -c.closedSeconds, 0) {
-			return MagnetoEvent{}, ErrNoSolution
+			return trip, true, false
 		}
 	}
 	w := 0
@@ -273,15 +294,16 @@ func (m *Magneto) compute(fired bool) (MagnetoEvent, error) {
 	for _, x := range z[:c.windings] {
 		b.joules += x * x / 2
 	}
-	if fired && !r.open(z, true, &b.fired) {
-		return MagnetoEvent{}, ErrNoSolution
+	if wantFired && !r.open(z, true, &b.fired) {
+		return trip, true, false
 	}
-	c.openSeconds = magnetoOpenSeconds
-	if !r.open(z, false, &b.open) || !r.rings(&b) || !b.into(&e.Event) {
-		return MagnetoEvent{}, ErrNoSolution
+	if wantOpen {
+		c.openSeconds = magnetoOpenSeconds
+		if !r.open(z, false, &b.open) {
+			return trip, true, false
+		}
 	}
-	e.Opposite = volts(b.open.oppositeVolts)
-	return e, nil
+	return trip, true, r.rings(b)
 }
 
 // drift follows the state through one setting from one time to another, knot by
@@ -329,7 +351,9 @@ const (
 // where H is the core's curve and F f the magnet's share, with a Runge-Kutta
 // rule of fourth order that starts anew at every knot. The state of the other
 // parts at opening follows from i.
-func (c *circuit) closedScalar(m *Magneto, z *vector) {
+//
+// It returns the heat that the loop takes, in joules.
+func (c *circuit) closedScalar(m *Magneto, z *vector) (heat float64) {
 	r := c.loopOhms + c.contactOhms
 	side := c.secondaryOhms
 	if c.coreSiemens > 0 {
@@ -420,10 +444,12 @@ func (c *circuit) closedScalar(m *Magneto, z *vector) {
 			f := slope(t+h, psi+h*d)
 			psi += h / 6 * (a + 2*b + 2*d + f)
 			t += h
+			heat += h / 6 * (a*a + 4*d*d + f*f) / r // Simpson's rule; slope is -R i
 		}
 		t = end
 	}
 	i, e := current(0, psi)
 	vS := n * (k*r*i + (1-k)*e)
 	c.energyState(i, vS*c.coreSiemens, 0, c.contactOhms*i, vS, vS, z)
+	return heat
 }

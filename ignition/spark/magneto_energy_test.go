@@ -149,7 +149,7 @@ func randomDriven(t *testing.T, r *rand.Rand, d *driven) (before books, ok bool)
 	switch {
 	case m.Module != nil:
 		d.kind = "module"
-		at, tripped, solved := d.r.trip(m.Module, &d.z)
+		at, tripped, solved := d.r.trip(m.Module, m.Speed, m.Magnet.Flux[len(m.Magnet.Flux)-1].At.MagnetDegrees(), &d.z)
 		if !solved {
 			t.Fatal("no solution")
 		}

@@ -98,7 +98,7 @@ func (c *magnetoCase) magneto() *Magneto {
 		m.Impulse = &Impulse{units.MagnetDegrees(c.in("hold")), units.RPM(c.in("snap_rpm"))}
 	}
 	if c.in("itrip") > 0 {
-		m.Module = &Module{volts(c.in("vsat")), ohms(c.in("ron")), amperes(c.in("itrip")), volts(c.in("vclamp")), ohms(c.in("rclamp")), nil}
+		m.Module = &Module{Saturation: volts(c.in("vsat")), OnResistance: ohms(c.in("ron")), Trip: amperes(c.in("itrip")), Clamp: volts(c.in("vclamp")), ClampResistance: ohms(c.in("rclamp"))}
 		if c.in("vrev") > 0 {
 			m.Module.Reverse = &Diode{volts(c.in("vrev")), ohms(c.in("rrev"))}
 		}
@@ -423,7 +423,7 @@ func randomMagneto(r *rand.Rand) *Magneto {
 		m.Source = &SourceCoil{henries(between(2e-3, 8e-3)), ohms(between(0.5, 2))}
 	case 1:
 		m.Points = Points{}
-		m.Module = &Module{volts(between(0.1, 1.5)), ohms(0.05), amperes(between(0.5, 2)), volts(330), ohms(2), &Diode{volts(0.8), ohms(0.1)}}
+		m.Module = &Module{Saturation: volts(between(0.1, 1.5)), OnResistance: ohms(0.05), Trip: amperes(between(0.5, 2)), Clamp: volts(330), ClampResistance: ohms(2), Reverse: &Diode{volts(0.8), ohms(0.1)}}
 		m.Closes = units.MagnetDegrees(-120)
 	}
 	return m
@@ -546,7 +546,7 @@ func FuzzMagneto(f *testing.F) {
 			Coil: p.Coil, Points: p.Points, Condenser: p.Condenser, Lead: p.Lead, Plug: p.Plug,
 			Closes: units.MagnetDegrees(closes), Opens: units.MagnetDegrees(opens), Speed: units.RPM(rpm)}
 		if kind&2 != 0 {
-			m.Module = &Module{volts(0.9), ohms(0.05), amperes(opens), volts(330), ohms(2), nil}
+			m.Module = &Module{Saturation: volts(0.9), OnResistance: ohms(0.05), Trip: amperes(opens), Clamp: volts(330), ClampResistance: ohms(2)}
 		}
 		if kind&4 != 0 {
 			m.Impulse = &Impulse{units.MagnetDegrees(closes), units.RPM(rpm)}

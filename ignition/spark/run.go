@@ -34,6 +34,9 @@ func (r *runner) phase(set setting) (*phase, bool) {
 	if set.cut {
 		k = 1
 	}
+	if set.points == holding {
+		set.points = open // the same resistances
+	}
 	p := &r.phases[set.points][b][k]
 	return p, p.solve(r.c, set)
 }

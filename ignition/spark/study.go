@@ -33,7 +33,16 @@ type Spread struct {
 // A study is a function of its fields alone. However many workers compute it,
 // and into however many shards it is cut, the result is the same to the bit.
 type Study struct {
-	Parts   *Parts
+	// Parts, Magneto and Discharge: exactly one is set, and is what varies.
+	Parts     *Parts
+	Magneto   *Magneto
+	Discharge *Discharge
+	// Spreads say what is not known. Those of a magneto may name
+	// "magnet.linkage", "points.opens" and "points.closes", "impulse.snap_speed",
+	// and the keys of a module and a source coil beside those of coil, points,
+	// condenser, lead and plug; those of a capacitor-discharge set the keys of
+	// its charge coil, store and thyristor beside those of coil, lead and plug.
+	// All as a case file names them.
 	Spreads []Spread
 	// Sparks is how many, from 1 to 10,000,000.
 	Sparks int
@@ -75,8 +84,17 @@ const mostSparks = 10_000_000
 // Check returns what is wrong with the study.
 func (s *Study) Check() Problems {
 	var ps Problems
-	if s.Parts == nil {
+	sets := 0
+	for _, there := range [...]bool{s.Parts != nil, s.Magneto != nil, s.Discharge != nil} {
+		if there {
+			sets++
+		}
+	}
+	switch {
+	case sets == 0:
 		return Problems{{"study.parts", "there are no parts", ""}}
+	case sets > 1:
+		return Problems{{"study.parts", "there is more than one set", "study them one by one"}}
 	}
 	if s.Sparks < 1 || s.Sparks > mostSparks {
 		ps = append(ps, Problem{"study.sparks", fmt.Sprintf("it is %d, and has to be from 1 to %d", s.Sparks, mostSparks), ""})
@@ -93,14 +111,17 @@ func (s *Study) Check() Problems {
 		}
 		seen[sp.Key] = true
 		for _, q := range [...]units.Quantity{sp.Low, sp.High} {
-			p := s.Parts.clone()
-			if err := p.Set(sp.Key, q); err != nil {
-				var one Problem
-				errors.As(err, &one)
+			var one Problem
+			v := subjectOf(s.Parts, s.Magneto, s.Discharge)
+			set, err := v.setter(sp.Key, q.Kind())
+			if err == nil && !set(q) {
+				err = Problem{sp.Key, "these parts have no such part", "give them one first"}
+			}
+			if errors.As(err, &one) {
 				ps = append(ps, one)
 				break
 			}
-			for _, one := range p.Check() {
+			for _, one := range v.check() {
 				if one.Key == sp.Key {
 					ps = append(ps, one)
 				}
@@ -108,7 +129,7 @@ func (s *Study) Check() Problems {
 		}
 	}
 	if ps == nil {
-		ps = s.Parts.Check()
+		ps = subjectOf(s.Parts, s.Magneto, s.Discharge).check()
 	}
 	return ps
 }
@@ -145,25 +166,28 @@ func (s *Study) Shard(from, to int) (Shard, error) {
 
 // fill computes the sparks of the design's rows from the given one on.
 func (s *Study) fill(design [][]float64, from int, out []Outcome) error {
-	p := s.Parts.clone()
+	v := subjectOf(s.Parts, s.Magneto, s.Discharge)
+	set := make([]func(units.Quantity) bool, len(s.Spreads))
+	for j, sp := range s.Spreads {
+		set[j], _ = v.setter(sp.Key, sp.Low.Kind()) // Check has found it
+	}
 	var k checker
 	var c circuit
 	var b bare
 	for i := range out {
 		for j, sp := range s.Spreads {
 			x := design[j][from+i]
-			v := sp.Low.SI() + x*(sp.High.SI()-sp.Low.SI())
-			setters[sp.Key](p, units.FromSI(sp.Low.Kind(), v))
+			set[j](units.FromSI(sp.Low.Kind(), sp.Low.SI()+x*(sp.High.SI()-sp.Low.SI())))
 		}
 		k = checker{}
-		p.circuit(&c, &k)
+		v.circuit(&c, &k)
 		o := &out[i]
 		o.RequiredVolts = c.breakdownVolts
 		if k.problems != nil {
 			*o = Outcome{Impossible: true}
 			continue
 		}
-		if !c.run(&b, nil, true, true) {
+		if !v.run(&c, &b) {
 			return ErrNoSolution
 		}
 		o.AvailableVolts = b.open.plugVolts
