@@ -48,7 +48,8 @@ var lintRules = []lintRule{
 // A linter carries what the rules need and what they found.
 type linter struct {
 	book     *Book
-	tables   []*linted
+	tables   []*linted          // those that are linted
+	opened   map[string]*linted // those that were read, by file
 	rule     lintRule
 	problems gate.Problems
 }
@@ -75,85 +76,137 @@ type claim struct {
 	class bool
 }
 
+// LintFiles runs the rules over some tables of the book alone, named as
+// "engines/orchard-pump-6.toml", and reads no more than they need: their
+// sources, limits and witnesses. Rules about the book as a whole, such as one
+// that finds unused sources, stay out. A table that the book does not hold is a
+// problem of code "missing-file".
+func (b *Book) LintFiles(files ...string) gate.Problems {
+	l := newLinter(b)
+	for _, file := range files {
+		if !slices.ContainsFunc(b.layers, func(l layer) bool { return l.has(file) }) {
+			l.problems = append(l.problems, gate.Problem{File: file, Code: "missing-file", Message: "the book has no such table"})
+			continue
+		}
+		l.tables = append(l.tables, l.open(file))
+	}
+	for _, l.rule = range lintRules {
+		for _, t := range l.tables {
+			l.apply(t)
+		}
+	}
+	return l.sorted()
+}
+
 func (b *Book) lint(rules []lintRule) gate.Problems {
-	l := &linter{book: b}
-	l.load()
+	l := newLinter(b)
+	for _, file := range b.tableFiles() {
+		l.tables = append(l.tables, l.open(file))
+	}
 	for _, l.rule = range rules {
 		if l.rule.book != nil {
 			l.rule.book(l)
 		}
 		for _, t := range l.tables {
-			if l.rule.table != nil {
-				l.rule.table(l, t)
-			}
-			for _, c := range t.claims {
-				if l.rule.claim != nil {
-					l.rule.claim(l, c)
-				}
-			}
+			l.apply(t)
 		}
 	}
+	return l.sorted()
+}
+
+func newLinter(b *Book) *linter { return &linter{book: b, opened: make(map[string]*linted)} }
+
+// apply runs the linter's rule over one table.
+func (l *linter) apply(t *linted) {
+	if l.rule.table != nil {
+		l.rule.table(l, t)
+	}
+	if l.rule.claim == nil {
+		return
+	}
+	for _, c := range t.claims {
+		l.rule.claim(l, c)
+	}
+}
+
+// sorted returns the problems that no exception answers, in the order of files
+// and lines.
+func (l *linter) sorted() gate.Problems {
 	l.problems.Sort()
 	return l.problems
 }
 
-// load reads every table of the book with its document.
-func (l *linter) load() {
-	b := l.book
-	add := func(file string, value any) {
-		doc := b.document(file)
-		t := &linted{file: doc.File, doc: doc, value: value, nodes: make(map[Position]*gate.Node)}
-		collectTables(doc, doc.Root, t.nodes)
-		figures := func(list []Figure, class bool) {
-			for i := range list {
-				info, _ := Quantity(list[i].Quantity)
-				t.claims = append(t.claims, claim{Figure: &list[i], info: info, table: t, node: t.nodes[list[i].At], class: class})
-			}
-		}
-		switch v := value.(type) {
-		case *Engine:
-			figures(v.Figures, false)
-		case *Limits:
-			figures(v.Plausible, true)
-			figures(v.Bands, true)
-		}
-		l.tables = append(l.tables, t)
+// open reads a table of the book with its document, once.
+func (l *linter) open(file string) *linted {
+	if t, ok := l.opened[file]; ok {
+		return t
 	}
+	t := newLinted(l.book.document(file), l.book.tableAt(file))
+	l.opened[file] = t
+	return t
+}
+
+func newLinted(doc *gate.Doc, value any) *linted {
+	t := &linted{file: doc.File, doc: doc, value: value, nodes: make(map[Position]*gate.Node)}
+	collectTables(doc, doc.Root, t.nodes)
+	figures := func(list []Figure, class bool) {
+		for i := range list {
+			info, _ := Quantity(list[i].Quantity)
+			t.claims = append(t.claims, claim{Figure: &list[i], info: info, table: t, node: t.nodes[list[i].At], class: class})
+		}
+	}
+	switch v := value.(type) {
+	case *Engine:
+		figures(v.Figures, false)
+	case *Limits:
+		figures(v.Plausible, true)
+		figures(v.Bands, true)
+	}
+	return t
+}
+
+// tableFiles lists every table of the book in a fixed order.
+func (b *Book) tableFiles() []string {
+	var files []string
 	for _, c := range b.cautions {
-		file := "cautions/" + c.id + ".toml"
-		add(file, read(b, file, decodeCaution))
+		files = append(files, "cautions/"+c.id+".toml")
 	}
-	for i, e := range b.entries {
-		add(e.File, b.engineAt(i))
+	for _, e := range b.entries {
+		files = append(files, e.File)
 	}
-	for _, id := range b.limits {
-		file := "limits/" + id + ".toml"
-		add(file, read(b, file, decodeLimits))
+	for _, kind := range []struct {
+		dir string
+		ids []string
+	}{{"limits", b.limits}, {"limits", b.meters}, {"parts", b.parts}, {"sources", b.sources}, {"switches", b.switches}, {"faults", b.faults}, {"wires", b.wires}} {
+		for _, id := range kind.ids {
+			files = append(files, kind.dir+"/"+id+".toml")
+		}
 	}
-	for _, id := range b.meters {
-		file := "limits/" + id + ".toml"
-		add(file, read(b, file, decodeMeter))
+	return files
+}
+
+// tableAt reads a table of any kind.
+func (b *Book) tableAt(file string) any {
+	b.mu.RLock()
+	v, ok := b.files[file]
+	b.mu.RUnlock()
+	if ok {
+		return v
 	}
-	for _, id := range b.parts {
-		file := "parts/" + id + ".toml"
-		add(file, read(b, file, decodePart))
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if v, ok := b.files[file]; ok {
+		return v
 	}
-	for _, id := range b.sources {
-		file := "sources/" + id + ".toml"
-		add(file, read(b, file, decodeSource))
+	v, problems := b.decode(file, decoderOf(file))
+	if problems != nil {
+		panic(problems)
 	}
-	for _, id := range b.switches {
-		file := "switches/" + id + ".toml"
-		add(file, read(b, file, decodeSwitch))
+	if b.files == nil {
+		b.files = make(map[string]any)
 	}
-	for _, id := range b.faults {
-		file := "faults/" + id + ".toml"
-		add(file, read(b, file, decodeFaults))
-	}
-	for _, id := range b.wires {
-		file := "wires/" + id + ".toml"
-		add(file, read(b, file, decodeWire))
-	}
+	b.files[file] = v
+	return v
 }
 
 // document reads a table's document once more; decoding keeps only the values.
@@ -203,12 +256,8 @@ func (l *linter) engine(id string) *linted {
 	if err != nil {
 		return nil
 	}
-	for _, t := range l.tables {
-		if t.value == any(e) {
-			return t
-		}
-	}
-	return nil
+	i, _ := l.book.find(e.ID)
+	return l.open(l.book.entries[i].File)
 }
 
 // values returns the figures of a claim with the names of their keys.

@@ -331,9 +331,10 @@ func TestAgreement(t *testing.T) {
 // TestProblemWithoutField puts a problem at the head of the claim where the
 // field named is not there.
 func TestProblemWithoutField(t *testing.T) {
-	l := &linter{book: mustLoad(t, tables(t)), rule: lintRule{code: "x"}}
-	l.load()
-	for _, table := range l.tables {
+	l := newLinter(mustLoad(t, tables(t)))
+	l.rule = lintRule{code: "x"}
+	for _, file := range l.book.tableFiles() {
+		table := l.open(file)
 		for _, c := range table.claims {
 			l.claim(c, "max", "no limit", "write one")
 			l.claim(c, "nominal", "no limit", "write one")
