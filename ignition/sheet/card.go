@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"gapbook.example/ignition"
 	"gapbook.example/ignition/timing"
 	"gapbook.example/units"
 )
@@ -21,6 +22,9 @@ func CardDocument(c *timing.Card) *Document {
 	d.fact(words.engine, engineWords(c.Label, c.System))
 	if c.Invented {
 		d.Invented = words.inventedEngine
+	}
+	if c.Read > 0 {
+		d.Verdict = Verdict{strings.ToUpper(strings.ReplaceAll(c.Verdict.String(), "-", " ")), " for what was read (" + count(c.Read, "reading") + ").", map[ignition.Verdict]Grade{ignition.Fit: Good, ignition.Unfit: Bad, ignition.CannotTell: Doubt}[c.Verdict]}
 	}
 	d.list("What it reckons with", "", c.Geometry)
 	for _, s := range c.Settings {
@@ -49,7 +53,7 @@ func CardDocument(c *timing.Card) *Document {
 	for _, f := range c.Findings {
 		found = append(found, findingBlock(f))
 	}
-	d.add(Section{Title: "What was read", Intro: strings.ToUpper(strings.ReplaceAll(c.Verdict.String(), "-", " ")), Blocks: found})
+	d.add(Section{Title: "What was read", Blocks: found})
 	var steps []Block
 	for i, s := range c.Steps {
 		steps = append(steps, Step{Number: number(i + 1), Text: s})

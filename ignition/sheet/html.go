@@ -58,7 +58,13 @@ func (w *page) raw(parts ...string) {
 
 // text writes what is not markup.
 func (w *page) text(s string) {
-	w.b.WriteString(html.EscapeString(strings.ReplaceAll(clean(s, false), "\n", " ")))
+	// A number keeps to its unit.
+	for i, word := range wholeWords(clean(s, false)) {
+		if i > 0 || strings.HasPrefix(s, " ") {
+			w.b.WriteByte(' ')
+		}
+		w.b.WriteString(html.EscapeString(strings.ReplaceAll(word, " ", "\u00a0")))
+	}
 }
 
 func (w *page) element(name, class, text string) {
