@@ -85,6 +85,7 @@ var faultTestFields = []table.Field[FaultTest]{
 	numberField("edge_spread", "standard deviation of the logarithm of these shares", "0.06", 2, func(t *FaultTest) *float64 { return &t.EdgeSpread }),
 	table.Texts("blind", "places of loss that it does not see", "[\"lead\", \"cap\"]", func(t *FaultTest) *[]string { return &t.Blind }),
 	table.Texts("swaps", "parts that it replaces for a try", "[\"coil\"]", func(t *FaultTest) *[]string { return &t.Swaps }),
+	table.Texts("cleans", "parts that it cleans for a try", "[\"points\"]", func(t *FaultTest) *[]string { return &t.Cleans }),
 	numberField("if_right", "chance that it runs better where the part was the cause", "0.93", 1, func(t *FaultTest) *float64 { return &t.IfRight }),
 	numberField("by_chance", "chance that it runs better where it was not", "0.04", 1, func(t *FaultTest) *float64 { return &t.ByChance }),
 	numberField("intermittent", "the same where the fault comes and goes", "0.12", 1, func(t *FaultTest) *float64 { return &t.Intermittent }),
@@ -125,6 +126,28 @@ var openingWayFields = []table.Field[OpeningWay]{
 var faultComplaintFields = []table.Field[FaultComplaint]{
 	weightsField("chances", "the chance of each complaint", "{ no-spark-seen = 0.4, will-not-start = 0.6 }", nil, func(c *FaultComplaint) *[]Weight { return &c.Chances }),
 	basisField("basis", "what they rest on", func(c *FaultComplaint) *FaultBasis { return &c.Basis }),
+}
+
+var faultSayingFields = []table.Field[FaultSaying]{
+	table.Required(table.Text("text", "what the caller says", "it will not start", func(s *FaultSaying) *string { return &s.Text })),
+	table.Bool("runs", "whether the engine can be run", "true", func(s *FaultSaying) *bool { return &s.Runs }),
+}
+
+var tracingFields = []table.Field[TracingFigures]{
+	table.Required(timeField("call_back", "what a wrong answer costs beside its cure", "60 min", func(f *TracingFigures) *units.Time { return &f.CallBack })),
+	table.Required(numberField("pairs", "share of callers with two faults at once", "0.1", 1, func(f *TracingFigures) *float64 { return &f.Pairs })),
+	table.Required(numberField("slip", "chance that a reading is not what stood there", "0.04", 0.5, func(f *TracingFigures) *float64 { return &f.Slip })),
+	table.Required(timeField("hazard_minutes", "what hazard 1 is worth; it grows with its square", "1 min", func(f *TracingFigures) *units.Time { return &f.HazardMinutes })),
+	table.Required(numberField("sharpness", "power that sign rows are taken to", "0.8", 1, func(f *TracingFigures) *float64 { return &f.Sharpness })),
+	table.Required(numberField("spark_spread", "spread of healthy spark volts, as a logarithm", "0.1", 2, func(f *TracingFigures) *float64 { return &f.SparkSpread })),
+	table.Required(numberField("battery_spread", "spread of a healthy battery's volts", "0.012", 2, func(f *TracingFigures) *float64 { return &f.BatterySpread })),
+	table.Required(numberField("scale_spread", "spread of one meter's scale", "0.007", 2, func(f *TracingFigures) *float64 { return &f.ScaleSpread })),
+	table.Required(numberField("copper_spread", "spread of copper windings with heat", "0.04", 2, func(f *TracingFigures) *float64 { return &f.CopperSpread })),
+	table.Required(table.OfKind("leads", "what a meter's leads read joined", "0.2 Ω", units.KindResistance, func(f *TracingFigures, q units.Quantity) { f.Leads, _ = q.Resistance() })),
+	table.Required(numberField("leads_left", "share of people who leave that in", "0.4", 1, func(f *TracingFigures) *float64 { return &f.LeadsLeft })),
+	table.Required(table.OfKind("meter_end", "what an ohmmeter shows as OL at the latest", "40 MΩ", units.KindResistance, func(f *TracingFigures, q units.Quantity) { f.MeterEnd, _ = q.Resistance() })),
+	basisField("basis", "what they rest on", func(f *TracingFigures) *FaultBasis { return &f.Basis }),
+	table.Text("note", "a remark for the reader", "from simulated callers", func(f *TracingFigures) *string { return &f.Note }),
 }
 
 var faultSignFields = []table.Field[FaultSign]{
@@ -373,7 +396,7 @@ func DecodeFaults(file string, src []byte) (*FaultTable, gate.Problems) {
 	return decodeFaults(doc)
 }
 
-var faultSections = []string{"fault", "test", "quantity", "opening", "complaint", "sign", "together", "fitted"}
+var faultSections = []string{"fault", "test", "quantity", "opening", "complaint", "says", "sign", "together", "fitted", "tracing"}
 
 func decodeFaults(doc *gate.Doc) (*FaultTable, gate.Problems) {
 	w := &table.Walker{File: doc.File}
@@ -451,6 +474,16 @@ func decodeFaults(doc *gate.Doc) (*FaultTable, gate.Problems) {
 		table.Walk(w, n, faultComplaintFields, &c, nil)
 		sumsToOne(w, n.Child("chances"), c.Chances)
 		t.Complaints = append(t.Complaints, c)
+	})
+	entries("says", func(n *gate.Node) {
+		x := FaultSaying{ID: n.Key, At: position(w, n)}
+		table.Walk(w, n, faultSayingFields, &x, nil)
+		t.Sayings = append(t.Sayings, x)
+	})
+	entries("tracing", func(n *gate.Node) {
+		x := TracingFigures{ID: n.Key, At: position(w, n)}
+		table.Walk(w, n, tracingFields, &x, nil)
+		t.Figures = append(t.Figures, x)
 	})
 	entries("sign", func(n *gate.Node) {
 		for _, m := range n.Children {

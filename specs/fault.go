@@ -16,9 +16,11 @@ type FaultTable struct {
 	Quantities      []FaultQuantity
 	Openings        []FaultOpening
 	Complaints      []FaultComplaint
+	Sayings         []FaultSaying
 	Signs           []FaultSign
 	Together        []FaultPair
 	Fitted          []FittedLook
+	Figures         []TracingFigures
 	At              Position
 }
 
@@ -177,6 +179,8 @@ type FaultTest struct {
 	Blind []string
 	// Swaps lists the parts that the test replaces for a try.
 	Swaps []string
+	// Cleans lists the parts that it cleans for a try; see Fault.Cleaning.
+	Cleans []string
 	// IfRight is the chance that it runs better where the part was the cause,
 	// ByChance where it was not, Intermittent where the fault comes and goes.
 	IfRight, ByChance, Intermittent float64
@@ -253,6 +257,49 @@ type FaultComplaint struct {
 	At      Position
 }
 
+// A FaultSaying is one thing that callers say first.
+type FaultSaying struct {
+	ID, Text string
+	// Runs is true where the engine can be run, so that tests on a running
+	// engine are open.
+	Runs bool
+	At   Position
+}
+
+// TracingFigures are the figures that a tracer weighs by. Sets are named, so
+// that a shop can have its own.
+type TracingFigures struct {
+	ID string
+	// CallBack is what a wrong answer costs beside its cure, in shed time.
+	CallBack units.Time
+	// Pairs is the share of callers with two faults at once.
+	Pairs float64
+	// Slip is the chance that a reading is not what stood there.
+	Slip float64
+	// HazardMinutes is what hazard 1 is worth in minutes; it grows with the
+	// square of the hazard.
+	HazardMinutes units.Time
+	// Sharpness is the power that sign rows are taken to: under 1 they count
+	// for less, as rows that nobody counted should.
+	Sharpness float64
+	// SparkSpread is the standard deviation of the logarithm of healthy spark
+	// volts, between engines of one sort.
+	SparkSpread float64
+	// BatterySpread, ScaleSpread and CopperSpread are the same of a healthy
+	// battery's volts, of one meter's scale, and of copper windings with the
+	// day's heat.
+	BatterySpread, ScaleSpread, CopperSpread float64
+	// Leads is what a meter's leads read joined, and LeadsLeft how many people
+	// leave it in their readings.
+	Leads     units.Resistance
+	LeadsLeft float64
+	// MeterEnd is what an ohmmeter shows as OL at the latest.
+	MeterEnd units.Resistance
+	Basis    FaultBasis
+	Note     string
+	At       Position
+}
+
 // A FaultSign is the chance of each answer to a look under some faults.
 type FaultSign struct {
 	Test, Label string
@@ -303,9 +350,11 @@ type Faults struct {
 	Quantities []FaultQuantity
 	Openings   []FaultOpening
 	Complaints []FaultComplaint
+	Sayings    []FaultSaying
 	Signs      []FaultSign
 	Together   []FaultPair
 	Fitted     []FittedLook
+	Figures    []TracingFigures
 }
 
 // Faults returns the tables for tracing faults, in the order of the files'
@@ -321,6 +370,8 @@ func (b *Book) Faults() *Faults {
 			all.Quantities = append(all.Quantities, t.Quantities...)
 			all.Openings = append(all.Openings, t.Openings...)
 			all.Complaints = append(all.Complaints, t.Complaints...)
+			all.Sayings = append(all.Sayings, t.Sayings...)
+			all.Figures = append(all.Figures, t.Figures...)
 			all.Signs = append(all.Signs, t.Signs...)
 			all.Together = append(all.Together, t.Together...)
 			all.Fitted = append(all.Fitted, t.Fitted...)

@@ -121,8 +121,18 @@ func (b *Book) checkFaults() gate.Problems {
 	for _, o := range all.Openings {
 		once("opening", o.ID, o.At)
 	}
+	saying := known("saying", ids(len(all.Sayings), func(i int) string { return all.Sayings[i].ID }))
 	for _, c := range all.Complaints {
 		once("complaint", c.Manner, c.At)
+		for _, x := range c.Chances {
+			saying(c.At, "complaint."+c.Manner+".chances", x.Name)
+		}
+	}
+	for _, s := range all.Sayings {
+		once("says", s.ID, s.At)
+	}
+	for _, f := range all.Figures {
+		once("tracing", f.ID, f.At)
 	}
 	taken := map[string]bool{}
 	for _, s := range all.Signs {

@@ -18,6 +18,12 @@ func (l *linter) faultsInOrder(t *linted, v *FaultTable) {
 	for _, x := range v.Complaints {
 		l.inOrder(t, t.nodeAt(x.At), fieldKeys(faultComplaintFields))
 	}
+	for _, x := range v.Sayings {
+		l.inOrder(t, t.nodeAt(x.At), fieldKeys(faultSayingFields))
+	}
+	for _, x := range v.Figures {
+		l.inOrder(t, t.nodeAt(x.At), fieldKeys(tracingFields))
+	}
 	for _, x := range v.Together {
 		l.inOrder(t, t.nodeAt(x.At), fieldKeys(faultPairFields))
 	}

@@ -53,6 +53,9 @@ func faultSchema() object {
 	set(complaint, "chances", numbers("chance of each complaint", nil))
 	sign := tableSchema("a sign", faultSignFields, 0)
 	set(sign, "chances", numbers("chance of each answer", nil))
+	saying := tableSchema("what a caller says", faultSayingFields, 0)
+	figures := tableSchema("figures that a tracer weighs by", tracingFields, 0)
+	number(figures, "pairs", "slip", "sharpness", "spark_spread", "battery_spread", "scale_spread", "copper_spread", "leads_left")
 	pair := tableSchema("two faults that come together", faultPairFields, 0)
 	number(pair, "factor")
 	look := tableSchema("a look at what is fitted", fittedFields, 0)
@@ -63,7 +66,7 @@ func faultSchema() object {
 	for _, section := range []struct {
 		key   string
 		entry object
-	}{{"fault", fault}, {"test", test}, {"quantity", quantity}, {"opening", opening}, {"complaint", complaint}, {"together", pair}, {"fitted", look}} {
+	}{{"fault", fault}, {"test", test}, {"quantity", quantity}, {"opening", opening}, {"complaint", complaint}, {"says", saying}, {"tracing", figures}, {"together", pair}, {"fitted", look}} {
 		properties[section.key] = byID(section.entry)
 	}
 	properties["sign"] = byID(byID(sign))

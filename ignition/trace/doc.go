@@ -1,0 +1,2 @@
+// Package trace finds what is wrong with an engine that will not run.
+package trace
