@@ -41,7 +41,7 @@ func PageDocument(p *bench.Page) *Document {
 		if e.TestPoints != "" {
 			how = upper(e.TestPoints) + ". " + how
 		}
-		t.Rows = append(t.Rows, []string{number(e.Number), e.Title, how, e.Limit, e.Unit})
+		t.Rows = append(t.Rows, []string{number(e.Number), e.Title, how, bothUnits(e.Limit), e.Unit})
 		d.Footer.Sources = append(d.Footer.Sources, number(e.Number)+": "+e.Source)
 	}
 	d.add(Section{Title: "The readings", Blocks: []Block{t}})

@@ -114,7 +114,7 @@ func findingBlock(f ignition.Finding) Finding {
 			out.Lines = append(out.Lines, Fact{name, text})
 		}
 	}
-	line(words.should, f.Limit)
+	line(words.should, bothUnits(f.Limit))
 	if f.Off != "open" && !strings.Contains(strings.ToLower(f.Text), strings.ToLower(f.Off)) {
 		line("", f.Off)
 	}

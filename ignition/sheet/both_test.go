@@ -1,0 +1,27 @@
+package sheet
+
+import "testing"
+
+// The other unit by hand: an inch is 25.4 mm, a pound-force foot 1.3558 N·m, a
+// psi 6.8948 kPa, exactly or as NIST Special Publication 811 (2008), appendix
+// B.8 prints them.
+func TestBothUnits(t *testing.T) {
+	for in, want := range map[string]string{
+		"0.018 to 0.022 in":                "0.018 to 0.022 in = 0.46 to 0.56 mm",
+		"0.020 in (0.018 to 0.022 in)":     "0.020 in (0.018 to 0.022 in) = 0.51 mm (0.46 to 0.56 mm)",
+		"at most 0.4 mm":                   "at most 0.4 mm = at most 0.016 in",
+		"20 lb-ft":                         "20 lb-ft = 27.1 N·m",
+		"at least 60 psi":                  "at least 60 psi = at least 414 kPa",
+		"0.018 in to 0.022 in":             "0.018 in to 0.022 in = 0.46 mm to 0.56 mm",
+		"3.0 to 3.8 Ω":                     "3.0 to 3.8 Ω",
+		"0.35 mm (0.014 in)":               "0.35 mm (0.014 in)",
+		"20° BTDC":                         "20° BTDC",
+		"4.5 to 6.9 V":                     "4.5 to 6.9 V",
+		"":                                 "",
+		"14 mm (taken as 13.5 to 14.5 mm)": "14 mm (taken as 13.5 to 14.5 mm) = 0.551 in (taken as 0.531 to 0.571 in)",
+	} {
+		if got := bothUnits(in); got != want {
+			t.Errorf("%q becomes %q, want %q", in, got, want)
+		}
+	}
+}
