@@ -139,13 +139,13 @@ func inScript(t *testing.T, v any) string {
 }
 
 // objections opens pages in the browser and returns what is wrong with them.
-func objections(t *testing.T, list []webPage) []string {
+func objections(t *testing.T, list []webPage, flags ...string) []string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "measure.html")
 	if err := os.WriteFile(file, fmt.Appendf(nil, measure, inScript(t, checker(t)), inScript(t, list)), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	dom := browser(t, "--virtual-time-budget=120000", "--dump-dom", "file://"+file)
+	dom := browser(t, append(flags, "--virtual-time-budget=120000", "--dump-dom", "file://"+file)...)
 	m := regexp.MustCompile(`(?s)<pre id="out">(.*?)</pre>`).FindSubmatch(dom)
 	if m == nil {
 		t.Fatalf("the browser wrote nothing down: %.300s", dom)
@@ -158,8 +158,62 @@ func objections(t *testing.T, list []webPage) []string {
 }
 
 func TestBrowserPages(t *testing.T) {
-	for _, o := range objections(t, pages(t)) {
-		t.Error(o)
+	for _, scheme := range []string{"1", "0"} { // light, dark
+		for _, o := range objections(t, pages(t), "--blink-settings=preferredColorScheme="+scheme) {
+			t.Errorf("scheme %s: %s", scheme, o)
+		}
+	}
+}
+
+// TestBrowserDark makes sure that the dark setting reaches the pages.
+func TestBrowserDark(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "scheme.html")
+	if err := os.WriteFile(file, []byte(`<!DOCTYPE html><p id="x"></p><script>x.textContent = matchMedia("(prefers-color-scheme:dark)").matches</script>`), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for scheme, want := range map[string]string{"1": "false", "0": "true"} {
+		if dom := browser(t, "--blink-settings=preferredColorScheme="+scheme, "--dump-dom", "file://"+file); !bytes.Contains(dom, []byte(">"+want+"<")) {
+			t.Errorf("scheme %s: %s", scheme, dom)
+		}
+	}
+}
+
+// TestBrowserSchema holds the JSON form of every page to its published schema,
+// by a public validator whose folder GAPBOOK_AJV names.
+func TestBrowserSchema(t *testing.T) {
+	dir := t.TempDir()
+	var names []string
+	write := func(name, text string) {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	schema, _, _ := call("", "-schema")
+	write("schema.json", schema)
+	for i, args := range browserPages {
+		out, _, _ := call("", append([]string{"-json"}, args...)...)
+		name := fmt.Sprintf("good-%d.json", i)
+		write(name, out)
+		names = append(names, name)
+	}
+	write("bad.json", `{"book":{"version":"1"},"kind":"frob"}`)
+	script := `const Ajv = require(process.env.GAPBOOK_AJV), fs = require("fs");
+const check = new Ajv({allErrors: true, strict: false}).compile(JSON.parse(fs.readFileSync("schema.json")));
+for (const f of process.argv.slice(1)) console.log(f, check(JSON.parse(fs.readFileSync(f))) ? "good" : "bad " + JSON.stringify(check.errors.slice(0, 3)));`
+	cmd := exec.Command("node", append([]string{"-e", script, "bad.json"}, names...)...)
+	cmd.Dir = dir
+	out, err := cmd.CombinedOutput()
+	if err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	lines := strings.Split(strings.TrimSpace(string(out)), "\n")
+	if len(lines) != len(names)+1 || !strings.HasPrefix(lines[0], "bad.json bad") {
+		t.Errorf("%s", out)
+	}
+	for _, l := range lines[1:] {
+		if !strings.HasSuffix(l, " good") {
+			t.Error(l)
+		}
 	}
 }
 

@@ -41,6 +41,7 @@ const usage = `sheet: a bench sheet, wiring diagram, setting card or reading pag
   -date TEXT   a date for the foot of the page; none is printed otherwise
   -page N      which page, where there are more than 100 findings
   -json        the same as -as json
+  -schema      the JSON Schema of that form
   -specs DIR   your own tables, laid over the book
 
 For example, to paste into a log; and a page for the wall, to print from a
@@ -76,8 +77,13 @@ func run(p *shell.Program) int {
 	p.Flags.StringVar(&a.date, "date", "", "")
 	p.Flags.IntVar(&a.page, "page", 1, "")
 	p.Flags.BoolVar(&a.force, "force", false, "")
+	schema := p.Flags.Bool("schema", false, "")
 	if code, done := p.Parse(); done {
 		return code
+	}
+	if *schema {
+		p.Stdout.Write(sheet.Schema())
+		return shell.Good
 	}
 	if err := a.settle(p); err != nil {
 		return p.Fail(err)

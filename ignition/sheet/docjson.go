@@ -1,9 +1,19 @@
 package sheet
 
+import (
+	_ "embed"
+	"slices"
+)
+
+//go:embed document.json
+var documentSchema []byte
+
+// Schema returns the JSON Schema (draft-07) of what [Document.JSON] writes.
+func Schema() []byte { return slices.Clone(documentSchema) }
+
 // JSON writes the document as JSON, ended by a newline: every word and figure
 // of the other forms, pictures as SVG text; a finding's block holds its place in
-// the list of findings. Its schema is document.json in
-// specs/schema. Lists are never null.
+// the list of findings. Its schema is [Schema]. Lists are never null.
 func (d *Document) JSON() []byte {
 	type fact struct {
 		Name string `json:"name"`
