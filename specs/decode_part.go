@@ -12,7 +12,18 @@ var partFields = []table.Field[PartClass]{
 	table.Required(schemaField[PartClass]()),
 	table.Required(table.ID("id", "the kind of part, same as the file's", "battery", func(c *PartClass) *string { return &c.ID })),
 	table.Required(table.Text("label", "the kind of part in words", "starter battery", func(c *PartClass) *string { return &c.Label })),
+	table.Word("role", "the job that it is bought for", "coil", partRoles, func(c *PartClass, s string) { c.Role = s }),
+	table.Text("kind", "what it is in a harness", "key-switch", func(c *PartClass) *string { return &c.Kind }),
+	table.Text("word", "what a harness calls its variety", "battery-six", func(c *PartClass) *string { return &c.Word }),
+	table.Integer("towers", "high-tension towers of a coil", "2", 1, 2, func(c *PartClass) *int { return &c.Towers }),
+	table.Texts("suits", "kinds of ignition it is sold for", "[\"battery-points\"]", func(c *PartClass) *[]string { return &c.Suits }),
+	table.Text("ask", "what to ask for at a counter", "a solid-core ignition lead", func(c *PartClass) *string { return &c.Ask }),
+	table.Text("enough", "what is enough where the exact part is not known", "any lead that reads under 5 Ω", func(c *PartClass) *string { return &c.Enough }),
+	table.Text("test", "how to prove one before it is fitted", "end to end under 5 Ω", func(c *PartClass) *string { return &c.Test }),
 }
+
+// partRoles are the jobs that parts can be bought for.
+var partRoles = []string{"coil", "ballast", "points", "condenser", "module", "trigger", "plug", "lead", "cap", "key switch"}
 
 // classValue is a class figure before its texts are parsed.
 type classValue struct {
@@ -88,6 +99,12 @@ func decodePart(doc *gate.Doc) (*PartClass, gate.Problems) {
 			}
 			c.Values = append(c.Values, v.ClassValue)
 		})
+	}
+	if c.Role != "" && (c.Kind == "" || c.Ask == "") {
+		w.Problem(doc.Root.Child("role"), "missing-key", "a part that can be bought has kind and ask beside role", "write what it is in a harness, and the words to say at a counter")
+	}
+	for _, s := range c.Suits {
+		w.OneOf(doc.Root.Child("suits"), s, systems)
 	}
 	return table.Finish(w, c)
 }

@@ -2,15 +2,31 @@ package specs
 
 import (
 	"cmp"
+	"slices"
 
 	"gapbook.example/units"
 )
 
 // A PartClass holds what a kind of part usually is, for harnesses that do not
-// say. The zero class says nothing.
+// say; one with a Role is a part that can be bought. The zero class says nothing.
 type PartClass struct {
 	ID    string
 	Label string
+	// Role is the job that the part is bought for, such as "coil"; empty for a
+	// class that only fills gaps.
+	Role string
+	// Kind is the kind of part that it is in a harness, such as "key-switch".
+	Kind string
+	// Word is what a harness calls its variety: the class of a coil, the id of
+	// a key switch's table, the seat of a plug, the polarity of electronics.
+	Word string
+	// Towers is how many high-tension towers a coil has; zero is one.
+	Towers int
+	// Suits lists the kinds of ignition that the part is sold for; none is any.
+	Suits []string
+	// Ask says what to ask for at a counter, Enough what is enough where the
+	// exact part is not known, Test how to prove one before it is fitted.
+	Ask, Enough, Test string
 	// Values are the class figures, in the order of the file.
 	Values []ClassValue
 	At     Position
@@ -111,8 +127,13 @@ var partAttributes = []PartAttribute{
 	{"intake", "absolute pressure as compression begins", units.KindPressure},
 	{"spark", "when the spark comes", units.KindCrankAngle},
 	{"intake_closes", "when compression begins", units.KindCrankAngle},
+	{"reserve", "kilovolts on hand over kilovolts asked for", units.KindRatio},
+	{"capacity", "how long a full battery gives one ampere", units.KindTime},
 	{"factor", "volts that a gap asks for, over those of planes in air", units.KindRatio},
 }
+
+// PartClasses lists the ids of all classes of parts, in order.
+func (b *Book) PartClasses() []string { return slices.Clone(b.parts) }
 
 // Typical returns the class figure for one attribute: of the label if there is
 // one, else the usual one, and for the system voltage where figures differ by
