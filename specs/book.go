@@ -40,7 +40,9 @@ type Book struct {
 	parts    []string       // sorted ids
 	wires    []string       // sorted ids
 	faults   []string       // sorted ids of fault tables
-	usual    []alias        // kind of quantity to the usual class of meter
+	// conversions and finishes are sorted ids of recipes and finish tables.
+	conversions, finishes []string
+	usual                 []alias // kind of quantity to the usual class of meter
 
 	mu    sync.RWMutex
 	files map[string]any // decoded tables by path
@@ -334,7 +336,7 @@ func (b *Book) WireTable(id string) (t *WireTable, ok bool) {
 }
 
 // Load reads a folder of tables shaped like this package's own: engines,
-// sources, limits, cautions, switches, parts and wires below it, or engine tables at its top. The
+// sources, limits, cautions, switches, parts, wires, faults and conversions below it, or engine tables at its top. The
 // error is a [gate.Problems] that lists everything wrong in the folder.
 func Load(fsys fs.FS) (*Book, error) {
 	return loadOver(&Book{version: Version}, fsys, "")
@@ -363,7 +365,7 @@ const (
 
 var fileName = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*\.toml$`)
 
-var kinds = []string{"cautions", "engines", "faults", "limits", "parts", "sources", "switches", "wires"}
+var kinds = []string{"cautions", "conversions", "engines", "faults", "limits", "parts", "sources", "switches", "wires"}
 
 func loadOver(base *Book, fsys fs.FS, prefix string) (*Book, error) {
 	b := &Book{
@@ -371,6 +373,7 @@ func loadOver(base *Book, fsys fs.FS, prefix string) (*Book, error) {
 		entries: slices.Clone(base.entries), cautions: slices.Clone(base.cautions),
 		sources: slices.Clone(base.sources), limits: slices.Clone(base.limits), meters: slices.Clone(base.meters), usual: slices.Clone(base.usual),
 		switches: slices.Clone(base.switches), parts: slices.Clone(base.parts), wires: slices.Clone(base.wires), faults: slices.Clone(base.faults),
+		conversions: slices.Clone(base.conversions), finishes: slices.Clone(base.finishes),
 		files: make(map[string]any),
 	}
 	if len(base.layers) > 0 {
@@ -495,6 +498,10 @@ func decoderOf(file string) func(*gate.Doc) (any, gate.Problems) {
 		return func(d *gate.Doc) (any, gate.Problems) { return decodeFaults(d) }
 	case dir == "wires":
 		return func(d *gate.Doc) (any, gate.Problems) { return decodeWire(d) }
+	case dir == "conversions" && strings.HasPrefix(path.Base(file), "finish-"):
+		return func(d *gate.Doc) (any, gate.Problems) { return decodeFinish(d) }
+	case dir == "conversions":
+		return func(d *gate.Doc) (any, gate.Problems) { return decodeConversion(d) }
 	case dir == "limits" && strings.HasPrefix(path.Base(file), "meter-"):
 		return func(d *gate.Doc) (any, gate.Problems) { return decodeMeter(d) }
 	case dir == "limits":
@@ -539,6 +546,12 @@ func (b *Book) enter(file string, table any) gate.Problems {
 	case *FaultTable:
 		id, at = t.ID, t.At
 		b.faults = append(b.faults, t.ID)
+	case *Conversion:
+		id, at = t.ID, t.At
+		b.conversions = append(b.conversions, t.ID)
+	case *Finish:
+		id, at = t.ID, t.At
+		b.finishes = append(b.finishes, t.ID)
 	case *Caution:
 		id, at = t.ID, t.At
 		b.cautions = slices.DeleteFunc(b.cautions, func(c cautionEntry) bool { return c.id == t.ID })
@@ -574,7 +587,7 @@ func entryOf(file string, e *Engine) Entry {
 func (b *Book) arrange() {
 	slices.SortFunc(b.entries, func(x, y Entry) int { return cmp.Compare(x.ID, y.ID) })
 	slices.SortFunc(b.cautions, func(x, y cautionEntry) int { return cmp.Compare(x.id, y.id) })
-	for _, list := range []*[]string{&b.sources, &b.limits, &b.meters, &b.switches, &b.parts, &b.wires, &b.faults} {
+	for _, list := range []*[]string{&b.sources, &b.limits, &b.meters, &b.switches, &b.parts, &b.wires, &b.faults, &b.conversions, &b.finishes} {
 		slices.Sort(*list)
 		*list = slices.Compact(*list)
 	}
@@ -640,6 +653,15 @@ func (b *Book) checkReferences() gate.Problems {
 		case *WireTable:
 			for _, c := range t.Columns {
 				check(c.Source, c.At, "column."+c.Name)
+			}
+		case *Conversion:
+			for _, s := range t.sources() {
+				check(s.source, s.at, s.key)
+			}
+			problems = append(problems, b.checkConversion(t)...)
+		case *Finish:
+			for _, s := range t.sources() {
+				check(s.source, s.at, s.key)
 			}
 		case *FaultTable:
 			for _, s := range t.sources() {

@@ -177,7 +177,7 @@ func (b *Book) tableFiles() []string {
 	for _, kind := range []struct {
 		dir string
 		ids []string
-	}{{"limits", b.limits}, {"limits", b.meters}, {"parts", b.parts}, {"sources", b.sources}, {"switches", b.switches}, {"faults", b.faults}, {"wires", b.wires}} {
+	}{{"limits", b.limits}, {"limits", b.meters}, {"parts", b.parts}, {"sources", b.sources}, {"switches", b.switches}, {"faults", b.faults}, {"wires", b.wires}, {"conversions", b.conversions}, {"conversions", b.finishes}} {
 		for _, id := range kind.ids {
 			files = append(files, kind.dir+"/"+id+".toml")
 		}

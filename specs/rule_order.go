@@ -56,6 +56,12 @@ var ruleOrder = lintRule{code: "order", table: func(l *linter, t *linted) {
 	case *FaultTable:
 		kind = "fault"
 		l.faultsInOrder(t, v)
+	case *Conversion:
+		kind = "conversion"
+		l.conversionInOrder(t)
+	case *Finish:
+		kind = "finish"
+		l.finishInOrder(t)
 	case *Caution:
 		kind = "caution"
 		l.inOrder(t, t.doc.Root, append(fieldKeys(cautionFields), "source"))

@@ -38,6 +38,14 @@ var ruleUnusedSource = lintRule{code: "unused-source", book: func(l *linter) {
 			for _, s := range v.Sources {
 				used[s.Source] = true
 			}
+		case *Conversion:
+			for _, s := range v.sources() {
+				used[s.source] = true
+			}
+		case *Finish:
+			for _, s := range v.sources() {
+				used[s.source] = true
+			}
 		case *FaultTable:
 			for _, s := range v.sources() {
 				used[s.source] = true

@@ -11,7 +11,7 @@ import (
 
 // SchemaKinds lists the kinds of table that have a JSON Schema.
 func SchemaKinds() []string {
-	return []string{"caution", "engine", "fault", "limit", "meter", "part", "source", "switch", "wire"}
+	return []string{"caution", "conversion", "engine", "fault", "finish", "limit", "meter", "part", "source", "switch", "wire"}
 }
 
 // Schema returns the JSON Schema (draft-07) of one kind of table, for editors.
@@ -45,6 +45,10 @@ func Schema(kind string) []byte {
 		for _, a := range partAttributes {
 			s["properties"].(object)[a.Key] = bySource(tableSchema(a.Title, classValueFields, a.Kind))
 		}
+	case "conversion":
+		s = conversionSchema()
+	case "finish":
+		s = finishSchema()
 	case "fault":
 		s = faultSchema()
 	case "wire":

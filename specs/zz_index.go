@@ -2,7 +2,7 @@
 
 package specs
 
-const indexDigest = "4a907ac69239cf0d"
+const indexDigest = "162bee0ac9ad8902"
 
 var indexEntries = []Entry{
 	{ID: "ajs-16-18", File: "engines/ajs-16-18.toml", Maker: "A.J.S.", Label: "A.J.S. 350/500 single", Class: "motorcycle, four-stroke single, rotating-armature HT magneto", System: "rotor-magneto-points", Models: []string{"16", "18"}, Aliases: nil, Cycle: 4, Cylinders: 1, Figures: 2, SetAside: 0, Verified: 0, Disputed: 0, HasPoints: true, HasTiming: false},
@@ -447,8 +447,10 @@ var indexCautions = []cautionEntry{
 	{id: "capacitor-discharge-stored", jobs: []string{"capacitor-discharge"}, systems: []string{"capacitor-discharge"}, quantities: []Key{"cdi_output_peak", "exciter_peak", "charge_coil_peak", "primary_peak", "primary"}},
 	{id: "coil-cold", jobs: nil, systems: nil, quantities: []Key{"primary", "secondary", "exciter", "charge_coil", "source_coil", "trigger_coil", "lighting_coil", "battery_charge_coil", "stator"}},
 	{id: "coil-tester", jobs: []string{"spark-test"}, systems: nil, quantities: []Key{"spark_test_gap", "secondary_volts"}},
+	{id: "coil-volts", jobs: nil, systems: nil, quantities: nil},
 	{id: "compressed-air", jobs: []string{"solvent"}, systems: nil, quantities: []Key{"plug_gap", "plug_torque", "plug_turn", "plug_thread", "plug_reach", "compression"}},
 	{id: "condenser-charged", jobs: nil, systems: nil, quantities: []Key{"condenser", "condenser_insulation"}},
+	{id: "electronics-polarity", jobs: nil, systems: nil, quantities: nil},
 	{id: "exhaust-outdoors", jobs: []string{"run"}, systems: nil, quantities: []Key{"idle", "governed", "rated", "no_load", "advance_start", "advance_full", "regulated", "generator_volts"}},
 	{id: "flywheel-pulling", jobs: []string{"flywheel"}, systems: nil, quantities: []Key{"flywheel_nut", "rotor_nut"}},
 	{id: "fuel-pouring", jobs: []string{"run"}, systems: nil, quantities: nil},
@@ -479,6 +481,7 @@ var indexCautions = []cautionEntry{
 	{id: "plug-live-running", jobs: []string{"run"}, systems: nil, quantities: []Key{"cap", "lead"}},
 	{id: "plug-out-before-turning", jobs: []string{"turn-by-hand", "flywheel"}, systems: nil, quantities: []Key{"points_gap", "points_opening_limit", "air_gap", "edge_gap", "edge_gap_distance", "trigger_gap", "timing", "timing_piston", "timing_mark", "dwell_angle", "valve_clearance", "compression"}},
 	{id: "plug-tightening", jobs: nil, systems: nil, quantities: []Key{"plug_torque", "plug_turn"}},
+	{id: "points-drive-care", jobs: nil, systems: nil, quantities: nil},
 	{id: "points-feeler", jobs: nil, systems: nil, quantities: []Key{"points_gap", "points_spring", "points_opening_limit"}},
 	{id: "primary-kick", jobs: nil, systems: []string{"battery-points", "battery-breakerless", "flywheel-magneto-points", "rotor-magneto-points", "energy-transfer"}, quantities: []Key{"primary_peak", "points_drop", "coil_feed", "dwell_angle"}},
 	{id: "radio-interference-tester", jobs: []string{"spark-test", "local-rules"}, systems: nil, quantities: nil},
@@ -547,6 +550,15 @@ var indexSources = []string{
 	"club-morini-350-2",
 	"cm1205",
 	"common-practice",
+	"conv-car-book",
+	"conv-engine-magazine",
+	"conv-mechanic-column",
+	"conv-outboard-forum",
+	"conv-owner-report",
+	"conv-register-page",
+	"conv-tractor-club",
+	"conv-tractor-lamps",
+	"conv-vintage-club",
 	"cub-cadet-1515-book",
 	"cub-cadet-challenger-service",
 	"cub-cadet-cs470-book",
@@ -1230,3 +1242,7 @@ var indexFaults = []string{
 	"together",
 	"tracing",
 }
+
+var indexConversions = []string{"energy-transfer-to-battery", "module-to-points", "points-to-breakerless", "points-to-module", "positive-to-negative", "rotor-magneto-to-points", "six-to-twelve"}
+
+var indexFinishes = []string{"finish-wires"}
