@@ -50,6 +50,12 @@ type Facts struct {
 	// StopButton is a stop button that grounds the kill wire in place of a
 	// switch, for a magneto without a starter.
 	StopButton bool
+	// Primary is the steady current that wires and fuse of a battery ignition
+	// with a coil are chosen for; zero means that of the class figures.
+	Primary units.Current
+	// Lengths are those of wires by name, as "coil-feed"; a wire that is not in
+	// it has the class figure.
+	Lengths map[string]units.Length
 	// Temperature of wires and windings; zero means 20 °C.
 	Temperature units.Temperature
 }
@@ -242,6 +248,9 @@ func (l *layout) joint(name, from, to string) {
 
 // wire joins two terminals by a wire chosen for its current.
 func (l *layout) wire(name, from, to string, length units.Length, i units.Current, drop units.Voltage, brief bool) {
+	if own, ok := l.facts.Lengths[name]; ok {
+		length = own
+	}
 	c, err := ChooseWire(l.book, Run{Current: i, Length: length, MaxDrop: drop, Temperature: l.facts.Temperature, Brief: brief})
 	if err != nil && l.err == nil {
 		l.err = err
@@ -393,6 +402,9 @@ func (l *layout) batteryIgnition() {
 		ohms = l.class(Coil, Primary, "")
 	}
 	l.ignition = units.Amperes(l.volts.Volts() / ohms)
+	if !f.Primary.IsZero() {
+		l.ignition = f.Primary
+	}
 	// Fuse, key, seat and their wires share what the feed may lose.
 	l.drop = units.Volts(l.limit("feed_drop", "starting").Volts() / 8)
 	l.supply(l.ignition, true)
