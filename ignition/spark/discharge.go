@@ -150,6 +150,9 @@ func (d *Discharge) run(c *circuit, b *bare, log *[]stretch, wantOpen, wantFired
 		return v, false
 	}
 	if wantOpen {
+		if wantFired {
+			r.prime(&b.fired)
+		}
 		c.openSeconds = magnetoOpenSeconds
 		if !r.open(z, false, &b.open) {
 			return v, false

@@ -136,6 +136,9 @@ func (c *circuit) run(b *bare, log *[]stretch, wantOpen, wantFired bool) bool {
 		return false
 	}
 	if wantOpen {
+		if wantFired {
+			r.prime(&b.fired)
+		}
 		r.log = nil
 		if !r.open(z, false, &b.open) {
 			return false

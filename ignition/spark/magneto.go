@@ -298,6 +298,9 @@ func (m *Magneto) run(c *circuit, b *bare, log *[]stretch, wantOpen, wantFired b
 		return trip, true, false
 	}
 	if wantOpen {
+		if wantFired {
+			r.prime(&b.fired)
+		}
 		c.openSeconds = magnetoOpenSeconds
 		if !r.open(z, false, &b.open) {
 			return trip, true, false

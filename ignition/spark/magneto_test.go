@@ -387,7 +387,7 @@ func BenchmarkDischarge(b *testing.B) {
 func BenchmarkMagneto(b *testing.B) {
 	for _, c := range readMagnetoCases(b) {
 		switch c.Name {
-		case "fm_fired_2000", "rm_2000", "rm_impulse", "et_400", "md_5000_rev":
+		case "md_900", "et_fired_1500", "fm_fired_2000", "rm_2000", "rm_impulse", "et_400", "md_5000_rev":
 		default:
 			continue
 		}

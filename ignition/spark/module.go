@@ -11,8 +11,8 @@ import (
 // with speed. Below a threshold speed the current never gets there, and there
 // is no spark at all.
 type Module struct {
-	// Saturation is the voltage at which it turns on and that stays across it;
-	// OnResistance adds to it with current.
+	// Saturation is the voltage at which it turns on and that stays across it,
+	// less than 1 mV counting as 1 mV; OnResistance adds to it with current.
 	Saturation   units.Voltage
 	OnResistance units.Resistance
 	// Trip is the current at which it opens; unused with a pick-up.
@@ -63,6 +63,10 @@ func (p PickUp) At(speed units.Speed) (at units.MagnetAngle, ok bool) {
 	return p.Start.Add(p.Width.Scale(math.Asin(share) / math.Pi)), true
 }
 
+// leastModuleVolts keeps a module from turning on and off for ever while nothing
+// moves.
+const leastModuleVolts = 1e-3
+
 // check puts the module into the circuit.
 func (d *Module) check(c *circuit, k *checker) {
 	within := func(key string, v, least, most float64, q interface{ String() string }) {
@@ -88,7 +92,7 @@ func (d *Module) check(c *circuit, k *checker) {
 	}
 	within("clamp", d.Clamp.Volts(), 0, 1e5, d.Clamp)
 	within("clamp_resistance", d.ClampResistance.Ohms(), 0, 1e6, d.ClampResistance)
-	c.contactVolts, c.contactOhms = d.Saturation.Volts(), max(d.OnResistance.Ohms(), leastContactOhms)
+	c.contactVolts, c.contactOhms = max(d.Saturation.Volts(), leastModuleVolts), max(d.OnResistance.Ohms(), leastContactOhms)
 	if v := d.Clamp.Volts(); v > 0 {
 		if v <= c.contactVolts {
 			k.add("module.clamp", "it is "+d.Clamp.String()+", below the voltage of the module turned on", "")

@@ -24,6 +24,17 @@ type runner struct {
 	c      *circuit
 	phases [4][2][2]phase // [contact][burning][cut]
 	log    *[]stretch     // nil unless somebody wants to see every segment
+	// A primary voltage that the next opening reaches for sure, and when: where
+	// its search for the peak may begin.
+	sureVolts, sureSeconds float64
+}
+
+// prime tells the run without a gap what the run with it has found out: until
+// the gap fires the two are the same.
+func (r *runner) prime(fired *opening) {
+	if !fired.fired || fired.primarySeconds < fired.fireSeconds {
+		r.sureVolts, r.sureSeconds = fired.primaryVolts, fired.primarySeconds
+	}
 }
 
 func (r *runner) phase(set setting) (*phase, bool) {
@@ -92,6 +103,9 @@ func (r *runner) close(z *vector) bool {
 func (r *runner) open(z vector, gap bool, out *opening) bool {
 	c := r.c
 	*out = opening{}
+	if r.sureSeconds <= c.openSeconds {
+		out.primaryVolts, out.primarySeconds = r.sureVolts, r.sureSeconds
+	}
 	set := setting{points: open}
 	sign := 0.0
 	t, lastOut := 0.0, -1.0 // of the spark, -1: the gap is cold

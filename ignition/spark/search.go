@@ -108,7 +108,7 @@ func (s *segment) firstStep(w *wave, span float64) float64 {
 			fast = max(fast, s.size[k])
 		}
 	}
-	return min(span, 1/fast)
+	return min(span, 2.4/fast)
 }
 
 // crossing finds the first time in [0, span] at which one of the first count
@@ -174,18 +174,18 @@ func (s *segment) crossing(waves *[maxWaves]wave, count int, span float64) (t fl
 				cut = true
 				break
 			}
-			if x := s.root(w, a.t, b.t); found < 0 || x < at {
+			if x := s.root(w, a, b); found < 0 || x < at {
 				found, at = i, x
 			}
 		}
 		switch {
 		case cut:
-			h *= 0.4
+			h *= 0.35
 		case found >= 0:
 			return at, found
 		default:
 			a, b = b, a
-			h *= 2.5
+			h *= 3.5
 		}
 	}
 	return span, -1
@@ -202,15 +202,12 @@ func (s *segment) ceilingSize(w *wave) float64 {
 
 // root finds where the wave passes nought upwards between a and b, by Newton's
 // method kept inside a shrinking bracket.
-func (s *segment) root(w *wave, a, b float64) float64 {
+func (s *segment) root(w *wave, from, to *instant) float64 {
 	var p instant
-	t := b
-	s.at(a, &p)
-	ya := w.value(s.m, &p)
-	s.at(b, &p)
-	if yb := w.value(s.m, &p); yb > ya {
-		t = a + (b-a)*(-ya)/(yb-ya)
-	}
+	a, b := from.t, to.t
+	ya, da := w.both(s.m, from)
+	yb, db := w.both(s.m, to)
+	t := a + (b-a)*cubicRoot(ya, yb, da*(b-a), db*(b-a))
 	for range 100 {
 		s.at(t, &p)
 		y, d := w.both(s.m, &p)
@@ -230,6 +227,26 @@ func (s *segment) root(w *wave, a, b float64) float64 {
 		t = next
 	}
 	return t
+}
+
+// cubicRoot is about where the cubic with ends ya <= 0, yb >= 0 and slopes da, db
+// there passes nought on [0, 1]: a place to start from.
+func cubicRoot(ya, yb, da, db float64) float64 {
+	if !(yb > ya) {
+		return 1
+	}
+	x := -ya / (yb - ya)
+	c3 := 2*(ya-yb) + da + db
+	c2 := 3*(yb-ya) - 2*da - db
+	for range 4 {
+		y := ya + x*(da+x*(c2+x*c3))
+		next := x - y/(da+x*(2*c2+x*3*c3))
+		if !(next >= 0 && next <= 1) {
+			break
+		}
+		x = next
+	}
+	return x
 }
 
 // top finds where the slope of the wave passes nought downwards between a and b.
@@ -297,17 +314,17 @@ func (s *segment) peak(w *wave, span, best, when float64) (float64, float64) {
 				}
 			}
 			if u > best+tie*math.Abs(best) {
-				h *= 0.4
+				h *= 0.35
 				continue
 			}
 			a, b = b, a
 			ya, da = yb, db
-			h *= 2.5
+			h *= 3.5
 			continue
 		}
 		a, b = b, a
 		_, da = w.both(s.m, a)
-		h *= 2.5
+		h *= 3.5
 	}
 	return best, when
 }

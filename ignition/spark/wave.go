@@ -177,7 +177,7 @@ func (s *segment) at(t float64, p *instant) {
 	p.t = t
 	for k := range s.m {
 		x := s.re[k] * t
-		if x < -60 { // less than 1e-26 of what it was
+		if x < -42 { // less than 1e-18 of what it was
 			p.envelop[k], p.er[k], p.ei[k] = 0, 0, 0
 			continue
 		}
