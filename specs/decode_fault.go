@@ -46,7 +46,6 @@ var faultFields = []table.Field[Fault]{
 	table.Word("changes_basis", "what the changes rest on", "assumed", faultBases, func(f *Fault, s string) { f.ChangesBasis = FaultBasis(s) }),
 	table.Texts("acts", "what it does to a harness, one act an entry", "[\"open fuse-feed\"]", func(f *Fault) *[]string { return &f.Acts }),
 	table.Texts("spark", "what it does to the values of a spark set", "[\"condenser.capacitance x 0.5\"]", func(f *Fault) *[]string { return &f.Spark }),
-	numberField("acts_spread", "how far what acts and spark state differs, as a logarithm", "0.5", 5, func(f *Fault) *float64 { return &f.ActsSpread }),
 	table.Text("lost_at", "where spark volts go", "lead", func(f *Fault) *string { return &f.LostAt }),
 	{Key: "shows", Title: "the chance that it is there to be seen, by the condition of a test", Example: "{ otherwise = 0.05, hot = 0.85 }", Form: table.FormText, Set: setShows},
 	numberField("cleaning_cures", "the chance that cleaning the part cures it", "0.9", 1, func(f *Fault) *float64 { return &f.Cleaning }),

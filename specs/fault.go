@@ -50,14 +50,12 @@ type Fault struct {
 	ChangesBasis FaultBasis
 	// Acts say what it does to a harness, one act an entry, such as
 	// "open fuse-feed" or "add 0.4 Ω to ground-strap": see ignition/trace. A
-	// reading between two points of a harness is predicted from them.
+	// reading between two points of a harness is predicted from them. "± 60 %"
+	// is the standard deviation of the natural logarithm of what an act states.
 	Acts []string
 	// Spark says what it does to the values of a spark set, such as
 	// "condenser.capacitance x 0.5", by the keys of ignition/spark.
 	Spark []string
-	// ActsSpread is the standard deviation of the natural logarithm of what Acts
-	// and Spark state; zero for opens and joints.
-	ActsSpread float64
 	// LostAt names the place where spark volts go; tests nearer the coil do not
 	// see the loss. Empty is anywhere before the lead.
 	LostAt string

@@ -32,7 +32,7 @@ func faultSchema() object {
 		object{"enum": []string{"open", "short"}},
 		object{"type": "object", "additionalProperties": object{"type": "number"}, "propertyNames": object{"enum": []string{"times", "shift", "spread"}}},
 	}}})
-	number(fault, "acts_spread", "cleaning_cures")
+	number(fault, "cleaning_cures")
 
 	test := tableSchema("one test", faultTestFields, 0)
 	set(test, "answers", words("the answers of a look"))

@@ -90,6 +90,9 @@ func Build(book *specs.Book, f Facts) (*Model, error) {
 		if err := b.paths(); err != nil {
 			return nil, err
 		}
+		if err := b.kilovolts(); err != nil {
+			return nil, err
+		}
 	}
 	b.edges()
 	b.atoms()
