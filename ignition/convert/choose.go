@@ -1,6 +1,10 @@
 package convert
 
 import (
+	"cmp"
+	"math"
+	"slices"
+
 	"gapbook.example/ignition"
 	"gapbook.example/ignition/spark"
 	"gapbook.example/ignition/wiring"
@@ -98,8 +102,8 @@ type Part struct {
 	// Bypass is true for a ballast that is by-passed while cranking.
 	Bypass bool
 	// Ask says what to ask for at a counter, Enough what is enough where the
-	// exact part is not known.
-	Ask, Enough string
+	// exact part is not known, Test how to prove one before it is fitted.
+	Ask, Enough, Test string
 	// Sources cite where its figures come from.
 	Sources []string
 }
@@ -123,6 +127,8 @@ type Check struct {
 	Margin ignition.Known[float64]
 	// Text says what is wrong or right, Cure what would make it work.
 	Text, Cure string
+
+	over float64 // how far beyond a limit, as a share of it
 }
 
 // A Set is parts that go together, one for each role.
@@ -136,13 +142,20 @@ type Set struct {
 	// top speed; Reserve is the least of their low ends, with nominal parts.
 	Reserves []spark.Reserve
 	Reserve  float64
-	// Robustness is the least margin of all checks with parts at the worst of
-	// their tolerances; Weakest is the rule that has it.
+	// Robustness is the least margin under limits that would reject the set, with
+	// parts at the worst of their tolerances, and of the reserve over 1, with
+	// nominal ones; Weakest is the rule that has it. Below nought some part of
+	// the class would break a limit: it has to be measured before it is fitted.
 	Robustness float64
 	Weakest    string
 	// Purchases counts the parts that have to be bought, Doubts the broken
 	// checks that do not reject.
 	Purchases, Doubts int
+	// Risks counts the checks that hold, but not for every part of the class:
+	// what has to be measured before it is fitted.
+	Risks int
+	// Gap is the plug gap that the reserve was worked out for.
+	Gap units.Length
 	// Spark is the circuit that reserves were computed from; nil where a magnet
 	// feeds the coil.
 	Spark *spark.Parts
@@ -151,6 +164,8 @@ type Set struct {
 	// Balance is what the set draws against what charging gives; nil without a
 	// battery.
 	Balance *Balance
+
+	lead, feed units.Length
 }
 
 // Part returns the part of a role; ok is false where the set has none.
@@ -180,36 +195,209 @@ type Miss struct {
 
 // A Choice is what came of a search.
 type Choice struct {
-	// Feasible sets, the best first: no doubts before doubts, enough reserve
-	// before too little, then fewest purchases, robustness and reserve. At most
-	// [Kept] of them.
+	// Feasible sets, the best first: fewest doubts; then more reserve, as far as
+	// the book calls it enough; then those that suit with every part at the
+	// worst of its tolerances; then fewest purchases, fewest parts to be measured
+	// first, robustness, reserve and fewest notes; ties go by the ids of classes. At most [Kept] of them.
 	Feasible []Set
 	// Count is how many sets are feasible, Combinations how many there are.
 	Count, Combinations int
 	// MostReserve, MostRobust and FewestPurchases are the best feasible sets by
-	// one measure alone; nil where none is feasible.
+	// one measure, then as above; nil where none is feasible.
 	MostReserve, MostRobust, FewestPurchases *Set
-	// Nearest is the set that fails by least, whether or not another suits;
-	// nil where no set fails.
+	// Nearest is the set that is rejected by least: fewest reasons, fewest
+	// doubts, the least overstepping. It is made of parts that suit by themselves, except in
+	// roles that have none; nil where no set is rejected.
 	Nearest *Miss
-	// Rejected are parts on offer that no feasible set has.
+	// Rejected are candidates that no feasible set has.
 	Rejected []Rejection
-	// Granted are the figures that were taken for granted.
+	// Granted are figures that were taken for granted.
 	Granted []spark.Origin
 }
 
 // Kept is how many feasible sets a [Choice] keeps.
 const Kept = 20
 
-// Choose searches all combinations of the parts that are there and of the part
-// classes of the book. Not finding any is no error: then Feasible is empty and
-// Nearest says what is missing. The error is a [*NeedError].
-func Choose(book *specs.Book, n Need) (*Choice, error) {
-	return nil, &NeedError{Problem: "choosing is not written yet"}
-}
-
 // A NeedError says why nothing can be searched.
 type NeedError struct{ Problem string }
 
 // Error returns the problem in plain words.
 func (e *NeedError) Error() string { return "parts: " + e.Problem }
+
+// Choose searches all combinations of the parts that are there and of the part
+// classes of the book, one for each role of the system. Not finding any is no
+// error: then Feasible is empty and Nearest says what is missing. The error is
+// a [*NeedError].
+func Choose(book *specs.Book, n Need) (*Choice, error) {
+	list, ok := roles[n.System]
+	if !ok {
+		return nil, &NeedError{"parts are chosen for " + ignition.BatteryPoints.String() + ", " + ignition.BatteryBreakerless.String() + " and " + ignition.MagnetoBreakerless.String() + ", not for " + n.System.String()}
+	}
+	j, err := newJudge(book, &n)
+	if err != nil {
+		return nil, err
+	}
+	pools := make([][]candidate, len(list))
+	for i, role := range list {
+		if pools[i] = j.candidates(role); len(pools[i]) == 0 {
+			return nil, &NeedError{"the book has no class of " + role.String() + " that can be bought for " + n.System.String()}
+		}
+	}
+	return choose(j, list, pools), nil
+}
+
+// choose searches pools of candidates.
+func choose(j *judge, list []ignition.Role, pools [][]candidate) *Choice {
+	out := &Choice{Combinations: 1, Granted: append(slices.Clone(j.granted), j.set.Granted...)}
+	var alone [][]Check
+	var rejected []*candidate
+	kept := make([][]candidate, len(pools))
+	for i, pool := range pools {
+		out.Combinations *= len(pool)
+		for k := range pool {
+			broken := j.alone(list, &pool[k])
+			if broken == nil {
+				kept[i] = append(kept[i], pool[k])
+				continue
+			}
+			rejected, alone = append(rejected, &pool[k]), append(alone, broken)
+		}
+		if len(kept[i]) == 0 {
+			kept[i] = pool
+		}
+	}
+	s := newSearcher(j, list, kept)
+	var best []ranked
+	var near *ranked
+	byReserve := func(a, b score) int { return cmp.Or(cmp.Compare(b.reserve, a.reserve), a.better(b, s.enough)) }
+	byMargin := func(a, b score) int { return cmp.Or(cmp.Compare(b.margin, a.margin), a.better(b, s.enough)) }
+	byPrice := func(a, b score) int { return cmp.Or(cmp.Compare(a.purchases, b.purchases), a.better(b, s.enough)) }
+	var tops [3]*ranked
+	orders := [3]func(a, b score) int{byReserve, byMargin, byPrice}
+	used := make([][]bool, len(kept))
+	nearWith := make([][]ranked, len(kept)) // for each candidate, the nearest set that has it
+	for i := range kept {
+		used[i], nearWith[i] = make([]bool, len(kept[i])), make([]ranked, len(kept[i]))
+	}
+	s.run(func(h hand, sc score) {
+		if sc.faults > 0 {
+			if near == nil || sc.nearer(near.score, s.enough) < 0 {
+				near = &ranked{slices.Clone(h), sc}
+			}
+			for i, k := range h {
+				if w := &nearWith[i][k]; w.hand == nil || sc.nearer(w.score, s.enough) < 0 {
+					*w = ranked{append(w.hand[:0], h...), sc}
+				}
+			}
+			return
+		}
+		out.Count++
+		for i, k := range h {
+			used[i][k] = true
+		}
+		for i, order := range orders {
+			if tops[i] == nil || order(sc, tops[i].score) < 0 {
+				tops[i] = &ranked{slices.Clone(h), sc}
+			}
+		}
+		if len(best) == Kept && sc.better(best[Kept-1].score, s.enough) >= 0 {
+			return // hands come in order, so that of two alike the first stays
+		}
+		r := ranked{slices.Clone(h), sc}
+		at, _ := slices.BinarySearchFunc(best, r, func(a, b ranked) int {
+			return cmp.Or(a.score.better(b.score, s.enough), compareHands(a.hand, b.hand))
+		})
+		best = slices.Insert(best, at, r)
+		best = best[:min(len(best), Kept)]
+	})
+	for _, r := range best {
+		out.Feasible = append(out.Feasible, s.set(r))
+	}
+	for i, into := range []**Set{&out.MostReserve, &out.MostRobust, &out.FewestPurchases} {
+		if tops[i] != nil {
+			set := s.set(*tops[i])
+			*into = &set
+		}
+	}
+	if near != nil {
+		set := s.set(*near)
+		m := &Miss{Set: set, Broken: faultsOf(set.Checks)}
+		for _, k := range m.Broken {
+			if k.Cure != "" && !slices.Contains(m.Would, k.Cure) {
+				m.Would = append(m.Would, k.Cure)
+			}
+		}
+		out.Nearest = m
+	}
+	for i, c := range rejected {
+		out.Rejected = append(out.Rejected, Rejection{c.Part, alone[i]})
+	}
+	for i := range kept {
+		for k := range kept[i] {
+			if used[i][k] || nearWith[i][k].hand == nil || slices.ContainsFunc(rejected, func(c *candidate) bool { return c.Role == kept[i][k].Role && c.Label == kept[i][k].Label }) {
+				continue
+			}
+			reasons := faultsOf(s.set(nearWith[i][k]).Checks)
+			out.Rejected = append(out.Rejected, Rejection{kept[i][k].Part, reasons})
+		}
+	}
+	return out
+}
+
+// alone holds a candidate against the rules that look at its role only, and
+// returns those that reject it.
+func (j *judge) alone(list []ignition.Role, x *candidate) []Check {
+	var broken []Check
+	var c cards
+	c.set(x.Role, x)
+	for _, r := range rulesFor(list) {
+		if len(r.roles) != 1 || r.roles[0] != x.Role {
+			continue
+		}
+		if k := r.check(j, &c, true); k.Broken && k.Severity == ignition.Fault {
+			broken = append(broken, k)
+		}
+	}
+	return broken
+}
+
+func faultsOf(list []Check) []Check {
+	var out []Check
+	for _, k := range list {
+		if k.Broken && k.Severity == ignition.Fault {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// set writes a hand out with all its checks in words.
+func (s *searcher) set(r ranked) Set {
+	c := s.cards(r.hand, s.all())
+	out := Set{Purchases: r.score.purchases, Gap: s.judge.gap, Robustness: math.Inf(1), lead: s.judge.leadLength, feed: s.judge.feedLength}
+	for i, k := range r.hand {
+		out.Parts = append(out.Parts, s.pools[i][k].Part)
+	}
+	out.Checks = s.judge.explain(s.roles, &c)
+	for _, k := range out.Checks {
+		if k.Broken && k.Severity == ignition.Doubt {
+			out.Doubts++
+		}
+		if k.risk() {
+			out.Risks++
+		}
+		if m, ok := k.margin(); ok && m < out.Robustness {
+			out.Robustness, out.Weakest = m, k.Rule
+		}
+	}
+	x := s.judge.spark(&c)
+	out.Reserves, out.Reserve, out.Spark = x.reserves, x.low, x.parts
+	if c.coil != nil {
+		b := s.judge.balance(&c)
+		out.Balance = &b
+		if w, err := s.judge.wireFor(s.judge.current(s.judge.charging, &c, false).mid); err == nil {
+			out.Feed = &w
+		}
+	}
+	return out
+}
