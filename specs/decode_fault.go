@@ -21,6 +21,7 @@ var faultTableFields = []table.Field[FaultTable]{
 var (
 	faultBases   = []string{"published", "reported", "common-practice", "memory", "derived", "counted", "assumed", "invented"}
 	faultNatures = []string{"open", "short", "value", "leak", "hot-only", "intermittent", "speed-only", "mechanical", "wiring"}
+	slipSorts    = []string{"thousand", "leads", "terminal", "range", "other"}
 	conditions   = []string{"hot", "shaken", "damp", "fast"}
 	// faultSystems are the words of systems; ignition has their meaning.
 	faultSystems = []string{"battery-points", "battery-breakerless", "flywheel-magneto-points", "rotor-magneto-points",
@@ -136,6 +137,7 @@ var tracingFields = []table.Field[TracingFigures]{
 	table.Required(timeField("call_back", "what a wrong answer costs beside its cure", "60 min", func(f *TracingFigures) *units.Time { return &f.CallBack })),
 	table.Required(numberField("pairs", "share of callers with two faults at once", "0.1", 1, func(f *TracingFigures) *float64 { return &f.Pairs })),
 	table.Required(numberField("slip", "chance that a reading is not what stood there", "0.04", 0.5, func(f *TracingFigures) *float64 { return &f.Slip })),
+	weightsField("slips", "shares of the sorts of slip", "{ thousand = 0.3, other = 0.7 }", slipSorts, func(f *TracingFigures) *[]Weight { return &f.Slips }),
 	table.Required(timeField("hazard_minutes", "what hazard 1 is worth; it grows with its square", "1 min", func(f *TracingFigures) *units.Time { return &f.HazardMinutes })),
 	table.Required(numberField("sharpness", "power that sign rows are taken to", "0.8", 1, func(f *TracingFigures) *float64 { return &f.Sharpness })),
 	table.Required(numberField("spark_spread", "spread of healthy spark volts, as a logarithm", "0.1", 2, func(f *TracingFigures) *float64 { return &f.SparkSpread })),
@@ -165,6 +167,11 @@ var faultPairFields = []table.Field[FaultPair]{
 	basisField("basis", "what the factor rests on", func(p *FaultPair) *FaultBasis { return &p.Basis }),
 }
 
+var sharesFields = []table.Field[FittedShares]{
+	weightsField("weights", "how common each is; only ratios count", "{ battery-points = 20 }", nil, func(s *FittedShares) *[]Weight { return &s.Weights }),
+	basisField("basis", "what they rest on", func(s *FittedShares) *FaultBasis { return &s.Basis }),
+}
+
 var fittedFields = []table.Field[FittedLook]{
 	table.Required(table.Text("how", "how to look", "follow the wire from the coil", func(l *FittedLook) *string { return &l.How })),
 	table.Text("good", "what tells", "a wire to the flywheel", func(l *FittedLook) *string { return &l.Good }),
@@ -172,8 +179,8 @@ var fittedFields = []table.Field[FittedLook]{
 	table.Integer("hazard", "0 none to 3", "0", 0, 3, func(l *FittedLook) *int { return &l.Hazard }),
 	{Key: "answers", Title: "the answers with what they look like", Example: "{ yes = \"there is one\", no = \"there is none\" }", Form: table.FormText,
 		Set: func(w *table.Walker, n *gate.Node, l *FittedLook) { l.Answers = readAnswers(w, n) }},
-	{Key: "chances", Title: "the chance of each answer, by what is fitted", Example: "{ battery-points = { yes = 0.9, no = 0.1 } }", Form: table.FormText, Set: setFitted},
 	basisField("basis", "what the chances rest on", func(l *FittedLook) *FaultBasis { return &l.Basis }),
+	{Key: "chances", Title: "the chance of each answer, by what is fitted", Example: "{ battery-points = { yes = 0.9, no = 0.1 } }", Form: table.FormText, Set: setFitted},
 }
 
 // kindWords lists kinds of quantity by the words that tables use: "voltage",
@@ -395,7 +402,7 @@ func DecodeFaults(file string, src []byte) (*FaultTable, gate.Problems) {
 	return decodeFaults(doc)
 }
 
-var faultSections = []string{"fault", "test", "quantity", "opening", "complaint", "says", "sign", "together", "fitted", "tracing"}
+var faultSections = []string{"fault", "test", "quantity", "opening", "complaint", "says", "sign", "together", "fitted", "shares", "tracing"}
 
 func decodeFaults(doc *gate.Doc) (*FaultTable, gate.Problems) {
 	w := &table.Walker{File: doc.File}
@@ -505,6 +512,11 @@ func decodeFaults(doc *gate.Doc) (*FaultTable, gate.Problems) {
 			w.Problem(n, "not-a-pair", "two different faults are needed", "write faults = [\"one\", \"other\"]")
 		}
 		t.Together = append(t.Together, p)
+	})
+	entries("shares", func(n *gate.Node) {
+		x := FittedShares{ID: n.Key, At: position(w, n)}
+		table.Walk(w, n, sharesFields, &x, nil)
+		t.Shares = append(t.Shares, x)
 	})
 	entries("fitted", func(n *gate.Node) {
 		l := FittedLook{ID: n.Key, At: position(w, n)}

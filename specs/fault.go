@@ -20,6 +20,7 @@ type FaultTable struct {
 	Signs           []FaultSign
 	Together        []FaultPair
 	Fitted          []FittedLook
+	Shares          []FittedShares
 	Figures         []TracingFigures
 	At              Position
 }
@@ -274,6 +275,9 @@ type TracingFigures struct {
 	Pairs float64
 	// Slip is the chance that a reading is not what stood there.
 	Slip float64
+	// Slips are the shares of its sorts among slips: "thousand" times off,
+	// "leads" left in, another "terminal", past the "range", and any "other".
+	Slips []Weight
 	// HazardMinutes is what hazard 1 is worth in minutes; it grows with the
 	// square of the hazard.
 	HazardMinutes units.Time
@@ -321,6 +325,15 @@ type FaultPair struct {
 	At     Position
 }
 
+// FittedShares are how common each thing is among callers that do not know what
+// is fitted: "kinds" of ignition, or "switches".
+type FittedShares struct {
+	ID      string
+	Weights []Weight
+	Basis   FaultBasis
+	At      Position
+}
+
 // A FittedLook is a look that tells what kind of ignition or key switch is
 // fitted.
 type FittedLook struct {
@@ -352,6 +365,7 @@ type Faults struct {
 	Signs      []FaultSign
 	Together   []FaultPair
 	Fitted     []FittedLook
+	Shares     []FittedShares
 	Figures    []TracingFigures
 }
 
@@ -373,6 +387,7 @@ func (b *Book) Faults() *Faults {
 			all.Signs = append(all.Signs, t.Signs...)
 			all.Together = append(all.Together, t.Together...)
 			all.Fitted = append(all.Fitted, t.Fitted...)
+			all.Shares = append(all.Shares, t.Shares...)
 		}
 		b.faultsAll = all
 	})

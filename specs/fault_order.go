@@ -27,6 +27,9 @@ func (l *linter) faultsInOrder(t *linted, v *FaultTable) {
 	for _, x := range v.Together {
 		l.inOrder(t, t.nodeAt(x.At), fieldKeys(faultPairFields))
 	}
+	for _, x := range v.Shares {
+		l.inOrder(t, t.nodeAt(x.At), fieldKeys(sharesFields))
+	}
 	for _, x := range v.Fitted {
 		l.inOrder(t, t.nodeAt(x.At), fieldKeys(fittedFields))
 	}

@@ -55,9 +55,12 @@ func faultSchema() object {
 	set(sign, "chances", numbers("chance of each answer", nil))
 	saying := tableSchema("what a caller says", faultSayingFields, 0)
 	figures := tableSchema("figures that a tracer weighs by", tracingFields, 0)
+	set(figures, "slips", numbers("shares of the sorts of slip", slipSorts))
 	number(figures, "pairs", "slip", "sharpness", "spark_spread", "battery_spread", "scale_spread", "copper_spread", "leads_left")
 	pair := tableSchema("two faults that come together", faultPairFields, 0)
 	number(pair, "factor")
+	shares := tableSchema("how common each thing is", sharesFields, 0)
+	set(shares, "weights", numbers("how common each is", nil))
 	look := tableSchema("a look at what is fitted", fittedFields, 0)
 	set(look, "answers", words("the answers of the look"))
 	set(look, "chances", object{"title": "by what is fitted", "type": "object", "additionalProperties": numbers("chance of each answer", nil)})
@@ -66,7 +69,7 @@ func faultSchema() object {
 	for _, section := range []struct {
 		key   string
 		entry object
-	}{{"fault", fault}, {"test", test}, {"quantity", quantity}, {"opening", opening}, {"complaint", complaint}, {"says", saying}, {"tracing", figures}, {"together", pair}, {"fitted", look}} {
+	}{{"fault", fault}, {"test", test}, {"quantity", quantity}, {"opening", opening}, {"complaint", complaint}, {"says", saying}, {"tracing", figures}, {"together", pair}, {"fitted", look}, {"shares", shares}} {
 		properties[section.key] = byID(section.entry)
 	}
 	properties["sign"] = byID(byID(sign))
