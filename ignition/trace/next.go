@@ -1,0 +1,261 @@
+package trace
+
+import (
+	"math"
+
+	"gapbook.example/units"
+)
+
+// A StepKind is what to do next.
+type StepKind int
+
+// What to do next: ask a test, have one repeated, or name the cure.
+const (
+	Name StepKind = iota
+	Ask
+	Again
+)
+
+// A Step is what to do next.
+type Step struct {
+	Kind StepKind
+	// Test is an index into Model.Tests where something is asked, else -1.
+	Test int
+	// Cure is the likeliest, an index into Model.Cures.
+	Cure int
+	// Minutes are the test's own and those of openings not yet paid; Bits is
+	// what it is expected to tell about the cure.
+	Minutes units.Time
+	Bits    float64
+	// Slip says what a reading that is asked again is most likely to have been.
+	Slip Slip
+}
+
+// Next says what to do next. It allocates nothing unless the setting plays
+// tests through.
+func (c *Case) Next() Step {
+	if s, ok := c.doubted(); ok {
+		return s
+	}
+	s := c.choose()
+	if s.Kind == Name {
+		if again, ok := c.leaned(s.Cure); ok {
+			return again
+		}
+	}
+	return s
+}
+
+// Rest is the step that would settle most, whatever the stop rule says: Kind is
+// Name only where nothing is left to ask.
+func (c *Case) Rest() Step {
+	best, _ := c.best()
+	return best
+}
+
+// choose weighs asking against naming.
+func (c *Case) choose() Step {
+	if c.set.Rollout > 0 {
+		return c.playThrough()
+	}
+	best, bits := c.best()
+	if best.Kind == Name || c.stops(best, bits) {
+		best.Kind, best.Test = Name, -1
+	}
+	return best
+}
+
+// stops is the stop rule: the price of doubt against the minutes it takes to
+// resolve what is left, at the best rate on offer.
+func (c *Case) stops(best Step, bits float64) bool {
+	if c.set.Patience <= 0 {
+		return false
+	}
+	rate := best.Bits / c.weighed(best.Test)
+	if !(rate > 0) {
+		return true
+	}
+	return c.loss(c.cures) <= c.set.Patience*bits/rate
+}
+
+// enough is the information, in bits, under which a test tells nothing.
+const enough = 1e-6
+
+// best finds the test that tells most about the cure per minute, and the bits
+// of doubt left.
+func (c *Case) best() (Step, float64) {
+	left := c.split()
+	step := Step{Kind: Name, Test: -1, Cure: top(c.cures)}
+	rate := 0.0
+	for t := range c.m.Tests {
+		if !c.canAsk(t) {
+			continue
+		}
+		bits := c.tells(t)
+		if bits < enough {
+			continue
+		}
+		if r := bits / c.weighed(t); r > rate {
+			rate = r
+			step.Kind, step.Test, step.Bits = Ask, t, bits
+		}
+	}
+	if step.Test >= 0 {
+		step.Minutes = c.minutes(step.Test)
+	}
+	return step, left
+}
+
+// split adds chances up by the cure that is done first, half of a pair under
+// each of its two, and returns the entropy in bits.
+func (c *Case) split() float64 {
+	clear(c.first)
+	for _, i := range c.active {
+		a, b := c.now(int(i))
+		switch {
+		case a < 0:
+		case b < 0:
+			c.first[a] += c.w[i]
+		default:
+			c.first[a] += c.w[i] / 2
+			c.first[b] += c.w[i] / 2
+		}
+	}
+	return entropy(c.first)
+}
+
+// entropy is in bits, of weights that need not add to one.
+func entropy(p []float64) float64 {
+	sum, h := 0.0, 0.0
+	for _, x := range p {
+		if x > 0 {
+			sum += x
+			h -= x * math.Log2(x)
+		}
+	}
+	if sum <= 0 {
+		return 0
+	}
+	return max(h/sum+math.Log2(sum), 0)
+}
+
+// tells is the expected drop of entropy over cures, in bits, from asking a
+// test. split must have run.
+func (c *Case) tells(test int) float64 {
+	n := len(c.m.atoms)
+	r := &c.m.table[test]
+	bands := r.bands
+	rows := c.m.rows[test*n : (test+1)*n]
+	joint := c.joint[:len(c.m.Cures)*bands]
+	clear(joint)
+	// The row that most atoms share is put in at once, the others as differences
+	// from it.
+	usual := r.band[c.usual[test]*bands:][:bands]
+	was := int32(c.usual[test])
+	later := len(c.eras) > 0
+	for _, i := range c.active {
+		row := rows[i]
+		if later {
+			row = rows[c.likeNow(int(i))]
+		}
+		if row == was {
+			continue
+		}
+		a, b := c.now(int(i))
+		w := c.w[i]
+		p := r.band[int(row)*bands:][:bands]
+		if b >= 0 {
+			w /= 2
+			j := joint[int(b)*bands:][:bands]
+			for k, x := range p {
+				j[k] += w * (x - usual[k])
+			}
+		}
+		j := joint[int(a)*bands:][:bands]
+		for k, x := range p {
+			j[k] += w * (x - usual[k])
+		}
+	}
+	slip := c.slip
+	if test == 0 {
+		slip = 0
+	}
+	even := slip / float64(bands)
+	answers := c.row[:bands]
+	clear(answers)
+	information := 0.0
+	total := 0.0
+	for cure, weight := range c.first {
+		if weight <= 0 {
+			continue
+		}
+		total += weight
+		j := joint[cure*bands:][:bands]
+		for k := range j {
+			x := (1-slip)*(j[k]+weight*usual[k]) + even*weight
+			if x > 0 {
+				answers[k] += x
+				information += x * math.Log2(x/weight)
+			}
+		}
+	}
+	for _, x := range answers {
+		if x > 0 {
+			information -= x * math.Log2(x/total)
+		}
+	}
+	return max(information/total, 0)
+}
+
+// canAsk reports whether a test is open: not skipped, not answered, not spoilt
+// by another, and possible on this engine.
+func (c *Case) canAsk(test int) bool {
+	if test == 0 || c.skipped[test] || c.stale[test] {
+		return false
+	}
+	if c.m.Tests[test].Running && !c.runs() {
+		return false
+	}
+	open := true
+	for _, g := range c.groups {
+		if g.test == test {
+			open = false
+			for _, e := range c.eras[g.era:] {
+				open = open || e.open[test]
+			}
+		}
+	}
+	return open
+}
+
+// runs reports whether the engine runs at all, by the last complaint; one that
+// nobody described is taken to.
+func (c *Case) runs() bool {
+	for i := len(c.told) - 1; i >= 0; i-- {
+		if a := c.told[i].answer; c.told[i].cure < 0 && a.Test == 0 && !a.Skipped {
+			return a.Look < len(c.m.Sayings) && c.m.Sayings[a.Look].Runs
+		}
+	}
+	return true
+}
+
+// minutes are a test's own and those of its openings not yet paid.
+func (c *Case) minutes(test int) units.Time {
+	t := &c.m.Tests[test]
+	sum := t.Minutes
+	for _, p := range t.Openings {
+		if !c.paid[p] {
+			sum = sum.Add(c.m.Openings[p].Minutes)
+		}
+	}
+	return sum
+}
+
+// soonest is the least number of minutes that any test is taken to need.
+const soonest = 0.1
+
+// weighed is the same with what hazards count for.
+func (c *Case) weighed(test int) float64 {
+	h := float64(c.m.Tests[test].Hazard)
+	return max(c.minutes(test).Minutes()+c.set.Hazard*c.m.Figures.HazardMinutes.Minutes()*h*h, soonest)
+}
