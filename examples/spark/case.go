@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -12,17 +13,29 @@ import (
 	"gapbook.example/units"
 )
 
-// A set is what a case file holds: one of three kinds of ignition, told apart
+// A set is what a case file holds: one of four kinds of ignition, told apart
 // by the tables that are there.
 type set struct {
-	spark.Parts                 // and all that the other kinds share with it
-	magneto     spark.Magneto   // [magnet]
-	discharge   spark.Discharge // [charge_coil]
+	spark.Parts                  // and all that the other kinds share with it
+	magneto     spark.Magneto    // [magnet]
+	discharge   spark.Discharge  // [charge_coil]
+	low         spark.LowTension // [igniter] or [trembler]
 	circuit     spark.MagnetCircuit
 	ratio       float64 // turns of the magnet a turn of the crank
+	measured    bool    // the linkage was
+	trembler    bool    // and no igniter
+	spring      spring
 	freewheel   string
 	rate        float64 // sparks a turn of the crank
 	cylinder    *cylinder
+	bench       bench
+}
+
+// A spring is what snaps the rotor of an impulse coupling over.
+type spring struct {
+	torque  units.Torque
+	inertia float64
+	lag     units.MagnetAngle
 }
 
 // kind is the kind of a set.
@@ -32,6 +45,7 @@ const (
 	battery kind = 1 << iota
 	magneto
 	discharge
+	lowTension
 	every = battery | magneto | discharge
 )
 
@@ -150,10 +164,16 @@ var sections = []section{
 	{"battery", "the battery", []table.Field[set]{
 		voltage("voltage", "volts at rest", "12.6 V", func(p *set, q units.Voltage) { p.Battery.Voltage = q }),
 		resistance("resistance", "resistance inside the battery", "0.05 Ω", func(p *set, q units.Resistance) { p.Battery.Resistance = q }),
-	}, battery, battery},
+	}, battery | lowTension, battery | lowTension},
 	{"wiring", "feed and ground path", []table.Field[set]{
 		resistance("resistance", "resistance of feed and ground path together", "0.15 Ω", func(p *set, q units.Resistance) { p.Wiring = q }),
-	}, battery, battery},
+	}, battery | lowTension, battery | lowTension},
+	{"igniter", "the igniter of a low-tension set", lowFields, lowTension, 0},
+	{"trembler", "the trembler of a trembler coil", lowFields, lowTension, 0},
+	{"coil", "the winding that the battery feeds", []table.Field[set]{
+		resistance("primary_resistance", "resistance of the winding", "1 Ω", func(p *set, q units.Resistance) { p.low.Resistance = q }),
+		inductance("primary_inductance", "inductance of the winding", "15 mH", func(p *set, q units.Inductance) { p.low.Inductance = q }),
+	}, lowTension, lowTension},
 	{"ballast", "the ballast resistor", []table.Field[set]{
 		resistance("resistance", "ballast, 0 Ω for none", "0 Ω", func(p *set, q units.Resistance) { p.Ballast = q }),
 	}, battery, battery},
@@ -176,6 +196,7 @@ var sections = []section{
 		resistance("contact_resistance", "resistance of the closed points", "0.05 Ω", func(p *set, q units.Resistance) { p.Points.ContactResistance = q }),
 		optional(angle("closes", "where the points of a magneto close", "-90 deg", func(p *set, a units.MagnetAngle) { p.magneto.Closes = a })),
 		optional(angle("opens", "where the points of a magneto open", "6 deg", func(p *set, a units.MagnetAngle) { p.magneto.Opens = a })),
+		optional(angle("from", "where the coil of a magneto is at rest before its points close", "-200 deg", func(p *set, a units.MagnetAngle) { p.magneto.From = &a })),
 		part("arc", "when opening points arc", func(p *set) { p.Points.Arc = new(spark.Arc) }, []table.Field[set]{
 			voltage("voltage", "voltage of the arc", "14 V", func(p *set, q units.Voltage) { p.Points.Arc.Voltage = q }),
 			resistance("resistance", "resistance of the arc", "0.15 Ω", func(p *set, q units.Resistance) { p.Points.Arc.Resistance = q }),
@@ -222,11 +243,15 @@ var sections = []section{
 		value(units.KindCrankAngle, units.Quantity.CrankAngle, "spark", "when the spark comes at work", "25° BTDC", func(p *set, q units.CrankAngle) { inCylinder(p).demand.Spark = q }),
 		optional(value(units.KindCrankAngle, units.Quantity.CrankAngle, "closes", "when compression begins", "140° BTDC", func(p *set, q units.CrankAngle) { inCylinder(p).demand.Closes = q })),
 		optional(number("rod_ratio", "length of the rod over the crank's radius", "3.7", func(p *set, x float64) { inCylinder(p).demand.RodRatio = x })),
+		table.Word("electrodes", "whether their edges are new or burned round", "new", []string{"new", "worn"}, func(p *set, s string) { inCylinder(p).demand.Conditions.Worn = s == "worn" }),
+		table.Word("centre_electrode", "its polarity", "negative", []string{"negative", "positive"}, func(p *set, s string) { inCylinder(p).demand.Conditions.Reversed = s == "positive" }),
+		table.Word("heat", "whether it glows at work", "usual", []string{"usual", "glowing"}, func(p *set, s string) { inCylinder(p).demand.Conditions.Hot = s == "glowing" }),
 		optional(value(units.KindSpeed, units.Quantity.Speed, "top_speed", "the most it turns", "3600 rpm", func(p *set, q units.Speed) { inCylinder(p).top = q })),
 	}, every, 0},
 	{"magnet", "the magnet of a magneto", []table.Field[set]{
 		optional(value(units.KindFluxLinkage, units.Quantity.FluxLinkage, "linkage", "peak flux linkage of the primary", "7.5 mWb", func(p *set, q units.FluxLinkage) { p.magneto.Magnet.Linkage = q })),
 		{Key: "flux", Title: "shares of the linkage at angles of the magnet", Example: "[[-45, 0], [-12, 1], [12, -1], [45, 0]]", Required: true, Set: readFlux},
+		table.Bool("measured", "whether the linkage was measured", "true", func(p *set) *bool { return &p.measured }),
 		optional(number("ratio", "turns of the magnet a turn of the crank", "1.0", func(p *set, x float64) { p.ratio = x })),
 		part("saturation", "a core that saturates", func(p *set) { p.magneto.Magnet.Saturation = new(spark.Saturation) }, []table.Field[set]{
 			number("core_share", "the core's share of the reluctance", "0.08", func(p *set, x float64) { p.magneto.Magnet.Saturation.CoreShare = x }),
@@ -245,13 +270,23 @@ var sections = []section{
 	}, magneto, magneto},
 	{"impulse", "an impulse coupling", []table.Field[set]{
 		angle("hold", "where the rotor is held", "-30 deg", func(p *set, a units.MagnetAngle) { impulse(p).Hold = a }),
-		value(units.KindSpeed, units.Quantity.Speed, "snap_speed", "speed at the opening, under load", "450 rpm", func(p *set, q units.Speed) { impulse(p).Snap = q }),
-		optional(angle("lag", "lag of the coupling; it moves the timing and not the spark", "14 deg", func(*set, units.MagnetAngle) {})),
+		optional(value(units.KindSpeed, units.Quantity.Speed, "snap_speed", "speed at the opening, under load", "450 rpm", func(p *set, q units.Speed) { impulse(p).Snap = q })),
+		optional(value(units.KindTorque, units.Quantity.Torque, "spring_torque", "mean torque of the spring, in place of snap_speed", "0.15 N·m", func(p *set, q units.Torque) { p.spring.torque = q })),
+		optional(number("inertia", "of the rotor, kg m²", "6e-5", func(p *set, x float64) { p.spring.inertia = x })),
+		optional(angle("lag", "lag of the coupling; it moves the timing and not the spark", "14 deg", func(p *set, a units.MagnetAngle) { p.spring.lag = a })),
 	}, magneto, 0},
 	{"module", "a breakerless module in place of points", []table.Field[set]{
 		voltage("saturation", "volts across it while on", "0.9 V", func(p *set, q units.Voltage) { module(p).Saturation = q }),
 		resistance("on_resistance", "resistance while on", "0.05 Ω", func(p *set, q units.Resistance) { module(p).OnResistance = q }),
-		current("trip_current", "current at which it opens", "2 A", func(p *set, q units.Current) { module(p).Trip = q }),
+		optional(current("trip_current", "current at which it opens", "2 A", func(p *set, q units.Current) { module(p).Trip = q })),
+		part("pick_up", "a pick-up coil that opens it, in place of trip_current", func(p *set) { module(p).PickUp = new(spark.PickUp) }, []table.Field[set]{
+			voltage("peak", "highest voltage of the pick-up at a speed", "2 V", func(p *set, q units.Voltage) { module(p).PickUp.Peak = q }),
+			value(units.KindSpeed, units.Quantity.Speed, "speed", "that speed of the magnet", "500 rpm", func(p *set, q units.Speed) { module(p).PickUp.Speed = q }),
+			angle("start", "where its voltage begins", "0 deg", func(p *set, a units.MagnetAngle) { module(p).PickUp.Start = a }),
+			angle("width", "how far its voltage lasts", "20 deg", func(p *set, a units.MagnetAngle) { module(p).PickUp.Width = a }),
+			voltage("trigger", "voltage that the module waits for", "0.8 V", func(p *set, q units.Voltage) { module(p).PickUp.Trigger = q }),
+		}),
+		optional(current("limit", "current that it holds until it opens", "3 A", func(p *set, q units.Current) { module(p).Limit = q })),
 		optional(voltage("clamp", "voltage at which it conducts again", "330 V", func(p *set, q units.Voltage) { module(p).Clamp = q })),
 		optional(resistance("clamp_resistance", "resistance of the clamp", "2 Ω", func(p *set, q units.Resistance) { module(p).ClampResistance = q })),
 		optional(voltage("reverse", "voltage of the diode across it", "0.8 V", func(p *set, q units.Voltage) { reverse(p).Voltage = q })),
@@ -266,6 +301,7 @@ var sections = []section{
 		resistance("resistance", "resistance of the coil", "290 Ω", func(p *set, q units.Resistance) { p.discharge.Charge.Resistance = q }),
 		value(units.KindFluxLinkage, units.Quantity.FluxLinkage, "linkage", "peak flux linkage", "0.72 Wb", func(p *set, q units.FluxLinkage) { p.discharge.Charge.Linkage = q }),
 		number("pole_pairs", "periods of its voltage a turn of the magnet", "3", func(p *set, x float64) { p.discharge.Charge.PolePairs = int(max(min(x, 1000), -1)) }),
+		table.Bool("measured", "whether the linkage was measured", "true", func(p *set) *bool { return &p.measured }),
 		optional(value(units.KindPlaneAngle, units.Quantity.PlaneAngle, "phase", "phase of its voltage at the last spark", "0 deg", func(p *set, q units.PlaneAngle) { p.discharge.Charge.Phase = q })),
 	}, discharge, discharge},
 	{"store", "the store of a capacitor-discharge set", []table.Field[set]{
@@ -281,6 +317,13 @@ var sections = []section{
 		optional(voltage("freewheel_voltage", "voltage of that diode", "0.9 V", func(p *set, q units.Voltage) { freewheel(p).Voltage = q })),
 		optional(resistance("freewheel_resistance", "resistance of that diode", "0.05 Ω", func(p *set, q units.Resistance) { freewheel(p).Resistance = q })),
 	}, discharge, discharge},
+	{"bench", "what was measured on the bench, and what to ask", benchFields, every, 0},
+}
+
+// lowFields are the keys of an igniter or a trembler.
+var lowFields = []table.Field[set]{
+	resistance("contact_resistance", "resistance of the closed contacts", "20 mΩ", func(p *set, q units.Resistance) { p.low.Contact = q }),
+	optional(value(units.KindTime, units.Quantity.Time, "closed", "how long they stay closed", "30 ms", func(p *set, q units.Time) { p.low.Closed = q })),
 }
 
 // readCase reads a case file. The error is a gate.Problems with everything
@@ -300,6 +343,8 @@ func readCase(file string, src []byte) (*set, kind, error) {
 		is = magneto
 	case root.Child("charge_coil") != nil || root.Child("store") != nil:
 		is = discharge
+	case root.Child("igniter") != nil || root.Child("trembler") != nil:
+		is = lowTension
 	}
 	var known []string
 	for _, s := range sections {
@@ -336,6 +381,15 @@ func readCase(file string, src []byte) (*set, kind, error) {
 	case discharge:
 		parts.finishDischarge(w, root)
 		check = parts.discharge.Check
+	case lowTension:
+		parts.low.Battery, parts.low.Wiring = parts.Battery, parts.Wiring
+		parts.trembler = root.Child("trembler") != nil
+		check = func() spark.Problems {
+			_, err := spark.ComputeLowTension(parts.low)
+			var ps spark.Problems
+			errors.As(err, &ps)
+			return ps
+		}
 	}
 	checked(w, root, check)
 	if _, problems := table.Finish(w, parts); problems != nil {
@@ -354,12 +408,15 @@ func needs(w *table.Walker, root *gate.Node, is kind) {
 		case points != nil && other != nil:
 			w.Problem(other, "both", "the coil is broken by points or by a "+instead+", and the case has both", "take one of them out")
 		case points == nil && other == nil:
-			missing(w, root, "points")
+			missing(w, root, is, "points")
 		}
+	}
+	if igniter, trembler := root.Child("igniter"), root.Child("trembler"); igniter != nil && trembler != nil {
+		w.Problem(trembler, "both", "the case has an igniter and a trembler", "take one of them out")
 	}
 	for _, s := range sections {
 		if s.needed&is != 0 && root.Child(s.key) == nil {
-			missing(w, root, s.key)
+			missing(w, root, is, s.key)
 		}
 	}
 	need := func(n *gate.Node, key string) {
@@ -377,12 +434,23 @@ func needs(w *table.Walker, root *gate.Node, is kind) {
 		if m := root.Child("magnet"); m.IsTable && m.Child("circuit") == nil {
 			need(m, "linkage")
 		}
+		if m := root.Child("module"); m != nil && m.IsTable && m.Child("pick_up") == nil {
+			need(m, "trip_current")
+		}
+		if i := root.Child("impulse"); i != nil && i.IsTable {
+			if i.Child("spring_torque") != nil || i.Child("inertia") != nil {
+				need(i, "spring_torque")
+				need(i, "inertia")
+			} else {
+				need(i, "snap_speed")
+			}
+		}
 	}
 }
 
-func missing(w *table.Walker, root *gate.Node, key string) {
+func missing(w *table.Walker, root *gate.Node, is kind, key string) {
 	for _, s := range sections {
-		if s.key != key {
+		if s.key != key || s.kinds&is == 0 {
 			continue
 		}
 		keys := make([]string, 0, len(s.fields))
@@ -410,6 +478,23 @@ func (p *set) finishMagneto(w *table.Walker, root *gate.Node) {
 			w.Problem(n, "no-such-part", "these reluctances make no magneto", "every value has to be more than nought")
 		}
 		m.Magnet.Linkage, m.Coil.PrimaryInductance = linkage, inductance
+	}
+	if n := under(root, "impulse.spring_torque"); n != nil && m.Impulse != nil && m.Impulse.Snap.IsZero() {
+		m.Impulse.Snap = units.RPM(300) // anything, to see whether the rest is sound
+		if len(w.Problems) == 0 && m.Check() == nil {
+			snap, err := spark.SnapSpeed(m, p.spring.torque, p.spring.inertia)
+			var ps spark.Problems
+			if errors.As(err, &ps) {
+				for _, one := range ps {
+					at := under(root, one.Key)
+					if at == nil {
+						at = n
+					}
+					w.AtValue(at, "no-such-part", one.Message, one.Hint)
+				}
+			}
+			m.Impulse.Snap = snap
+		}
 	}
 	if m.Module != nil && len(m.Magnet.Flux) > 0 {
 		m.Closes = m.Magnet.Flux[0].At.Sub(units.MagnetDegrees(1))

@@ -97,6 +97,9 @@ func magnetoText(kind string, in map[string]any) string {
 		}
 		set("closes", closes, "deg")
 		set("opens", f("theta_open"), "deg")
+		if _, early := in["theta_from"]; early {
+			set("from", f("theta_from"), "deg")
+		}
 	}
 	if f("snap_rpm") > 0 {
 		fmt.Fprintf(&b, "[impulse]\nhold = \"%v deg\"\nsnap_speed = \"%v rpm\"\n", f("hold"), f("snap_rpm"))
@@ -110,8 +113,7 @@ func magnetoText(kind string, in map[string]any) string {
 }
 
 // TestMagnetoCases runs the simulator's magneto, module and discharge cases
-// through the program, all but the one that starts before its points close,
-// which a case file cannot say.
+// through the program.
 func TestMagnetoCases(t *testing.T) {
 	src, err := os.ReadFile("../../testdata/spark/magneto.json")
 	if err != nil {
@@ -129,9 +131,6 @@ func TestMagnetoCases(t *testing.T) {
 	}
 	ran := 0
 	for _, c := range file.Cases {
-		if _, early := c.Inputs["theta_from"]; early {
-			continue
-		}
 		ran++
 		text := magnetoText(c.Kind, c.Inputs)
 		out, errs, code := call(text, "-json", "-")
@@ -189,8 +188,8 @@ func TestMagnetoCases(t *testing.T) {
 			}
 		}
 	}
-	if ran != 19 {
-		t.Errorf("%d cases ran, not 19", ran)
+	if ran != 20 {
+		t.Errorf("%d cases ran, not 20", ran)
 	}
 }
 
@@ -215,6 +214,12 @@ func TestMagnetoBad(t *testing.T) {
 		{`ratio   = 1.0`, `ratio = 0`, "magnet.ratio", "more than nought"},
 		{`coupling              = 0.97`, `coupling = 1`, "coil.coupling", "less than 1"},
 		{`speed = "300 rpm"`, `speed = "0 rpm"`, "run.speed", "more than nought"},
+		{`opens  = "6 deg"`, "opens = \"6 deg\"\nfrom = \"-20 deg\"", "points.from", "before the closing"},
+		{`[lead]`, "[impulse]\nhold = \"-30 deg\"\n[lead]", "impulse", "snap_speed"},
+		{`[lead]`, "[impulse]\nhold = \"-30 deg\"\nspring_torque = \"0.1 N·m\"\n[lead]", "impulse", "inertia"},
+		{`[lead]`, "[impulse]\nhold = \"-30 deg\"\nspring_torque = \"0.1 N·m\"\ninertia = 0\n[lead]", "impulse.inertia", "more than nought"},
+		{`[lead]`, "[impulse]\nhold = \"-30 deg\"\nspring_torque = \"0.1 mm\"\ninertia = 6e-5\n[lead]", "impulse.spring_torque", ""},
+		{`[lead]`, "[bench]\nring = \"3 mm\"\n[lead]", "bench.ring", ""},
 		{`[lead]`, "[battery]\nvoltage = \"12 V\"\n[lead]", "battery", "not known"},
 	} {
 		if strings.Count(string(src), c.old) != 1 {
@@ -223,6 +228,96 @@ func TestMagnetoBad(t *testing.T) {
 		out, errs, code := call(strings.Replace(string(src), c.old, c.new, 1), "-json", "-")
 		if code != 2 || out != "" || !strings.Contains(errs, c.key) || !strings.Contains(errs, c.says) {
 			t.Errorf("%s: code %d, stdout %q, stderr %s", c.new, code, out, errs)
+		}
+	}
+}
+
+// TestModuleCase: a module with a pick-up and a limit as a case file, its
+// mistakes by name, and the words for what it does and does not.
+func TestModuleCase(t *testing.T) {
+	src, err := os.ReadFile("flywheel.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	points, _, _ := strings.Cut(string(src), "[points]")
+	_, rest, _ := strings.Cut(string(src), "[condenser]")
+	rest, _, _ = strings.Cut(rest, "[cylinder]")
+	rest = strings.Replace(rest, "0.22 µF", "0.01 µF", 1)
+	module := func(body, rpm string) string {
+		return points + "[module]\nsaturation = \"0.9 V\"\non_resistance = \"0.05 Ω\"\nclamp = \"330 V\"\nclamp_resistance = \"2 Ω\"\n" + body + "\n[condenser]" + strings.Replace(rest, "300 rpm", rpm, 1)
+	}
+	const pickUp = `pick_up = { peak = "2 V", speed = "500 rpm", start = "4 deg", width = "10 deg", trigger = "0.8 V" }`
+	flat := func(src string) string {
+		t.Helper()
+		out, errs, code := call(src, "-")
+		if code != 0 {
+			t.Fatalf("code %d, %s", code, errs)
+		}
+		return strings.Join(strings.Fields(out), " ")
+	}
+	for _, c := range []struct{ body, rpm, says string }{
+		{pickUp, "1500 rpm", "The current is broken 4.4° of the magnet past neutral"},
+		{pickUp, "150 rpm", "its pick-up does not give 0.8 V"},
+		{pickUp + "\nlimit = \"1 A\"", "1500 rpm", "holds the current at 1 A"},
+		{`trip_current = "2 A"`, "150 rpm", "cannot push 2 A through the coil, and there is no spark at all"},
+		{`trip_current = "1 A"`, "1500 rpm", "below the speed at which the magnet drives that there is nothing at all"},
+	} {
+		if out := flat(module(c.body, c.rpm)); !strings.Contains(out, c.says) {
+			t.Errorf("%s at %s does not say %q: %s", c.body, c.rpm, c.says, out)
+		}
+	}
+	for _, c := range []struct{ body, key, says string }{
+		{"", "module", "trip_current"},
+		{`limit = "1 A"`, "module", "trip_current"},
+		{"trip_current = \"2 A\"\nlimit = \"1 A\"", "module.limit", "never open"},
+		{`pick_up = { peak = "2 V" }`, "module.pick_up", "trigger"},
+		{strings.Replace(pickUp, "0.8 V", "0 V", 1), "module.pick_up.trigger", "range"},
+	} {
+		if out, errs, code := call(module(c.body, "1500 rpm"), "-json", "-"); code != 2 || out != "" || !strings.Contains(errs, c.key) || !strings.Contains(errs, c.says) {
+			t.Errorf("%s: code %d, %s%s", c.body, code, out, errs)
+		}
+	}
+	// An impulse coupling by its spring: the same spark at any cranking speed,
+	// late by more the faster the drive.
+	impulse := strings.Replace(string(src), "[lead]", "[impulse]\nhold = \"-30 deg\"\nspring_torque = \"0.12 N·m\"\ninertia = 6e-5\nlag = \"10 deg\"\n[lead]", 1)
+	a, b := flat(impulse), flat(strings.Replace(impulse, "300 rpm", "60 rpm", 1))
+	for _, out := range []string{a, b} {
+		if !strings.Contains(out, "snaps the rotor over at") || !strings.Contains(out, "without the coupling, cranked at 100 rpm") {
+			t.Errorf("%s", out)
+		}
+	}
+	snap := func(out string) string {
+		_, x, _ := strings.Cut(out, "snaps the rotor over at ")
+		return x[:12]
+	}
+	if snap(a) != snap(b) {
+		t.Errorf("snap speed %q and %q", snap(a), snap(b))
+	}
+}
+
+// TestLowTension: of igniters and tremblers only current and stored energy, and
+// it says so.
+func TestLowTension(t *testing.T) {
+	const src = "[battery]\nvoltage = \"6 V\"\nresistance = \"0.5 Ω\"\n[wiring]\nresistance = \"0.1 Ω\"\n[coil]\nprimary_resistance = \"1.4 Ω\"\nprimary_inductance = \"20 mH\"\n[igniter]\ncontact_resistance = \"0 Ω\"\n"
+	out, errs, code := call(src, "-json", "-")
+	var a map[string]any
+	if code != 0 || json.Unmarshal([]byte(out), &a) != nil || a["primary_current_A"] != 3.0 || a["stored_J"] != 0.09 || a["open"] != nil || a["fired"] != nil {
+		t.Errorf("code %d, %s%s", code, out, errs)
+	}
+	for _, s := range []string{src, strings.Replace(src, "[igniter]", "[trembler]", 1)} {
+		if out, errs, code := call(s, "-"); code != 0 || !strings.Contains(strings.Join(strings.Fields(out), " "), "no kilovolts, no burning, no reserve") {
+			t.Errorf("code %d, %s%s", code, out, errs)
+		}
+	}
+	for _, c := range []struct{ old, new, key, says string }{
+		{`"20 mH"`, `"-20 mH"`, "coil.primary_inductance", "range"},
+		{`"1.4 Ω"`, `"0 Ω"`, "coil.primary_resistance", "range"},
+		{"[igniter]", "[plug]\ncapacitance = \"1 pF\"\n[igniter]", "plug", "not known"},
+		{"[igniter]", "[trembler]\ncontact_resistance = \"0 Ω\"\n[igniter]", "trembler", "take one"},
+		{"[wiring]\nresistance = \"0.1 Ω\"\n", "", "", "[wiring] is missing"},
+	} {
+		if out, errs, code := call(strings.Replace(src, c.old, c.new, 1), "-"); code != 2 || out != "" || !strings.Contains(errs, c.key) || !strings.Contains(errs, c.says) {
+			t.Errorf("%s: code %d, %s%s", c.new, code, out, errs)
 		}
 	}
 }

@@ -4,6 +4,7 @@ package main
 import (
 	_ "embed"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 
@@ -30,23 +31,31 @@ For example:
 Ends with 0 where the event was computed, spark or none, 2 on bad input.
 
 Cases stand beside this program: pump.toml (battery and points) and
-flywheel.toml (a magneto). A [cylinder] (gap, compression, spark) gets the
-kilovolts that its plug needs, and the reserve over speeds. OL stands for no
-leakage, no core loss, a clean plug.
+flywheel.toml (a magneto). A [cylinder] (gap, compression, spark; electrodes,
+centre_electrode, heat) gets the kilovolts that its plug needs, and the reserve
+over speeds with all tolerances. A [bench] asks the other way round: primary_open,
+primary_shorted, secondary_open, ring and ring_capacitance, current_limit,
+temperature and thermal_resistance, test_gap. OL stands for no leakage, no core
+loss, a clean plug.
 Optional are arc, shorted_turns and hot_gap, and in other kinds of set:
 
   battery-fed breakerless   [switch] in place of [points]: saturation,
                             resistance, limit, clamp, clamp_resistance
-  magneto                   [magnet] linkage, flux, ratio, saturation, or
-                            circuit (reluctances) in place of linkage;
-                            [points] closes, opens (degrees of the magnet);
-                            [impulse] hold, snap_speed;
+  magneto                   [magnet] linkage, measured, flux, ratio,
+                            saturation, or circuit (reluctances) in place of
+                            linkage; [points] closes, opens, from (degrees of
+                            the magnet); [impulse] hold, snap_speed or
+                            spring_torque and inertia, lag;
                             [source_coil] inductance, resistance
   breakerless magneto       [module] in place of [points]: saturation,
-                            on_resistance, trip_current, clamp, reverse
+                            on_resistance, trip_current or pick_up, limit,
+                            clamp, reverse
   capacitor discharge       [charge_coil] inductance, resistance, linkage,
-                            pole_pairs, phase; [store] capacitance, regulator;
-                            [thyristor] drop, resistance, freewheel
+                            measured, pole_pairs, phase; [store] capacitance,
+                            regulator; [thyristor] drop, resistance, freewheel
+  igniter, trembler coil    [igniter] or [trembler] contact_resistance, closed;
+                            [coil] primary_resistance, primary_inductance:
+                            current and stored energy only
 `
 
 //go:embed pump.toml
@@ -81,13 +90,36 @@ func run(p *shell.Program) int {
 	var parts *set
 	var is kind
 	var from *spark.Set
+	var low *spark.LowTensionSet
 	if *engine != "" {
-		if from, err = spark.FromBook(book, *engine, *system); err != nil {
+		var other *spark.SystemError
+		from, err = spark.FromBook(book, *engine, *system)
+		switch {
+		case err == nil:
+			parts, is = ofBook(from)
+		case errors.As(err, &other) && (other.System == "trembler" || other.System == "make-and-break"):
+			if low, err = spark.LowTensionFromBook(book, *engine, other.System); err != nil {
+				return p.Fail(err)
+			}
+			parts, is = &set{low: low.Coil}, lowTension
+		default:
 			return p.Fail(err)
 		}
-		parts, is = ofBook(from)
 	} else if parts, is, err = readCase(name, src); err != nil {
 		return p.Fail(err)
+	}
+	width := p.Style().Width
+	if is == lowTension {
+		e, err := spark.ComputeLowTension(parts.low)
+		if err != nil {
+			return p.Fail(err)
+		}
+		if p.JSON {
+			p.Stdout.Write(asJSON(&outcome{Event: spark.Event{Current: e.Current, Stored: e.Stored}, low: true}, nil))
+			return shell.Good
+		}
+		fmt.Fprint(p.Stdout, describeLowTension(book, parts.low, low, e, parts.trembler, width))
+		return shell.Good
 	}
 	out := new(outcome)
 	switch is {
@@ -109,32 +141,35 @@ func run(p *shell.Program) int {
 	if err != nil {
 		return p.Fail(err)
 	}
+	need, err := reserveOf(book, parts, is, from)
+	if err != nil {
+		return p.Fail(err)
+	}
 	if p.JSON {
-		p.Stdout.Write(asJSON(out))
+		p.Stdout.Write(asJSON(out, need))
 		return shell.Good
 	}
-	width := p.Style().Width
 	head := ""
 	if from != nil {
 		head = describeOrigin(book, from, width)
-	}
-	need, err := describeReserve(book, parts, is, from, width)
-	if err != nil {
-		return p.Fail(err)
 	}
 	var text string
 	switch is {
 	case battery:
 		text, err = describe(&parts.Parts, &out.Event, width)
 	case magneto:
-		text = describeMagneto(&parts.magneto, out, width)
+		text, err = describeMagneto(parts, out, width)
 	case discharge:
-		text = describeDischarge(&parts.discharge, out, width)
+		text, err = describeDischarge(parts, out, width)
 	}
 	if err != nil {
 		return p.Fail(err)
 	}
-	fmt.Fprint(p.Stdout, head, text, need)
+	asked, err := describeBench(parts, is, width)
+	if err != nil {
+		return p.Fail(err)
+	}
+	fmt.Fprint(p.Stdout, head, text, describeReserve(need, width), asked)
 	return shell.Good
 }
 
@@ -144,48 +179,77 @@ type outcome struct {
 	charge  *float64 // volts of the store
 	trip    *float64 // degrees at which points or module open
 	tripped bool
+	low     bool // only current and stored energy
 }
 
 // answer is the JSON of an event, in SI units.
 type answer struct {
 	Current float64 `json:"primary_current_A"`
-	Open    struct {
-		Secondary float64   `json:"peak_secondary_V"`
-		Time      float64   `json:"time_to_peak_s"`
-		Primary   float64   `json:"peak_primary_V"`
-		Rings     []float64 `json:"ring_Hz"`
-	} `json:"open"`
-	Fired struct {
-		Breakdown bool     `json:"breakdown"`
-		Time      *float64 `json:"breakdown_time_s"`
-		Burn      *float64 `json:"burn_time_s"`
-		Energy    *float64 `json:"spark_energy_J"`
-		Strikes   int      `json:"strikes"`
-		Primary   float64  `json:"peak_primary_V"`
-	} `json:"fired"`
-	// Charge is there for capacitor-discharge sets, Trip for magnetos.
-	Charge *float64 `json:"charge_V,omitempty"`
-	Trip   *float64 `json:"trip_deg,omitempty"`
+	// Open and Fired are null for igniter and trembler sets.
+	Open  *openAnswer  `json:"open"`
+	Fired *firedAnswer `json:"fired"`
+	// Charge is there for capacitor-discharge sets, Trip for magnetos, Stored
+	// where nothing more is computed, Reserve where there is a cylinder.
+	Charge  *float64        `json:"charge_V,omitempty"`
+	Trip    *float64        `json:"trip_deg,omitempty"`
+	Stored  *float64        `json:"stored_J,omitempty"`
+	Reserve []reserveAnswer `json:"reserve,omitempty"`
 }
 
-func asJSON(e *outcome) []byte {
-	a := answer{Charge: e.charge, Trip: e.trip}
-	a.Current = e.Current.Amperes()
-	a.Open.Secondary = e.Open.Secondary.Volts()
-	a.Open.Time = e.Open.PeakTime.Seconds()
-	a.Open.Primary = e.Open.Primary.Volts()
-	a.Open.Rings = []float64{}
-	for _, f := range e.Open.Rings {
-		if !f.IsZero() {
-			a.Open.Rings = append(a.Open.Rings, f.Hertz())
+type openAnswer struct {
+	Secondary float64   `json:"peak_secondary_V"`
+	Time      float64   `json:"time_to_peak_s"`
+	Primary   float64   `json:"peak_primary_V"`
+	Rings     []float64 `json:"ring_Hz"`
+}
+
+type firedAnswer struct {
+	Breakdown bool     `json:"breakdown"`
+	Time      *float64 `json:"breakdown_time_s"`
+	Burn      *float64 `json:"burn_time_s"`
+	Energy    *float64 `json:"spark_energy_J"`
+	Strikes   int      `json:"strikes"`
+	Primary   float64  `json:"peak_primary_V"`
+}
+
+// reserveAnswer is the reserve at one speed of the crank.
+type reserveAnswer struct {
+	Situation string     `json:"situation"`
+	Speed     float64    `json:"speed_rpm"`
+	Needed    [2]float64 `json:"needed_V"`    // at least, at most
+	Available [3]float64 `json:"available_V"` // at 5, 50, 95 % of the sparks
+	Reserve   [3]float64 `json:"reserve"`
+	Miss      [3]float64 `json:"miss"` // chance, and its limits
+}
+
+func asJSON(e *outcome, need *reserves) []byte {
+	a := answer{Current: e.Current.Amperes(), Charge: e.charge, Trip: e.trip}
+	if e.low {
+		stored := e.Stored.Joules()
+		a.Stored = &stored
+	} else {
+		a.Open = &openAnswer{e.Open.Secondary.Volts(), e.Open.PeakTime.Seconds(), e.Open.Primary.Volts(), []float64{}}
+		for _, f := range e.Open.Rings {
+			if !f.IsZero() {
+				a.Open.Rings = append(a.Open.Rings, f.Hertz())
+			}
+		}
+		a.Fired = &firedAnswer{Breakdown: e.Fired.Sparked, Strikes: e.Fired.Strikes, Primary: e.Fired.Primary.Volts()}
+		if e.Fired.Sparked {
+			time, burn, energy := e.Fired.Time.Seconds(), e.Fired.Burn.Seconds(), e.Fired.Energy.Joules()
+			a.Fired.Time, a.Fired.Burn, a.Fired.Energy = &time, &burn, &energy
 		}
 	}
-	a.Fired.Breakdown = e.Fired.Sparked
-	a.Fired.Strikes = e.Fired.Strikes
-	a.Fired.Primary = e.Fired.Primary.Volts()
-	if e.Fired.Sparked {
-		time, burn, energy := e.Fired.Time.Seconds(), e.Fired.Burn.Seconds(), e.Fired.Energy.Joules()
-		a.Fired.Time, a.Fired.Burn, a.Fired.Energy = &time, &burn, &energy
+	if need != nil {
+		for _, c := range need.at {
+			r := reserveAnswer{Situation: c.Reserve.Situation.Name, Speed: c.Reserve.Situation.Speed.RPM(), Reserve: c.Result.Reserve,
+				Needed: [2]float64{c.Reserve.Need.Band.Low.Volts(), c.Reserve.Need.Band.High.Volts()},
+				Miss:   [3]float64{c.Result.Miss, c.Result.MissLow, c.Result.MissHigh}}
+			for i, v := range c.Result.Available {
+				r.Available[i] = v.Volts()
+			}
+			a.Reserve = append(a.Reserve, r)
+		}
 	}
 	out, _ := json.MarshalIndent(a, "", "  ")
 	return append(out, '\n')

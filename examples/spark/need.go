@@ -9,12 +9,15 @@ import (
 	"gapbook.example/units"
 )
 
-// What a study of the plain run draws: enough to tell a chance of 1 in 300 from
+// What a study of the plain run draws: enough to tell a chance of 1 in 150 from
 // none, in a fraction of a second.
 const (
-	studySparks  = 2000
+	studySparks  = 1000
 	studySeed    = 1
 	studyWorkers = 4
+	// The curve over speed has fewer sparks a point: it is looked at.
+	curvePoints = 9
+	curveSparks = 120
 )
 
 // ofBook takes a set of the book for a case.
@@ -38,94 +41,116 @@ func describeOrigin(book *specs.Book, s *spark.Set, width int) string {
 	w := &words{width: width}
 	w.para(0, "%s (%s), as %s.", s.Engine.Identity.Label, s.Engine.ID, s.System)
 	w.blank()
-	list := func(title string, origins []spark.Origin) {
-		w.para(0, "%s", title)
-		for _, o := range origins {
-			why := ""
-			src, ok := book.Source(o.Source)
-			if ok {
-				why = src.Title
-			}
-			house := ok && src.Grade == "house" && o.Note != ""
-			if house {
-				why = "a house figure"
-			}
-			if o.Place != "" && why != "" && !house {
-				why += ", " + o.Place
-			}
-			if o.Note != "" {
-				why = strings.TrimSuffix(o.Note, ".") + map[bool]string{true: "", false: "; "}[why == ""] + why
-			}
-			w.para(4, "- %s = %s (%s)", o.Key, o.Value, why)
-		}
-		w.blank()
-	}
-	list("From its record:", s.Known)
-	list("Taken for granted, for the record does not say; measure what you can, and write a case:", s.Granted)
+	w.origins(book, "From its record:", s.Known)
+	w.origins(book, "Taken for granted, for the record does not say; measure what you can, and write a case:", s.Granted)
 	return w.b.String()
+}
+
+// origins lists where values come from.
+func (w *words) origins(book *specs.Book, title string, origins []spark.Origin) {
+	w.para(0, "%s", title)
+	for _, o := range origins {
+		why := ""
+		src, ok := book.Source(o.Source)
+		if ok {
+			why = src.Title
+		}
+		house := ok && src.Grade == "house" && o.Note != ""
+		if house {
+			why = "a house figure"
+		}
+		if o.Place != "" && why != "" && !house {
+			why += ", " + o.Place
+		}
+		if o.Note != "" {
+			why = strings.TrimSuffix(o.Note, ".") + map[bool]string{true: "", false: "; "}[why == ""] + why
+		}
+		w.para(4, "- %s = %s (%s)", o.Key, o.Value, why)
+	}
+	w.blank()
+}
+
+// A reserve is what the plug needs over speeds and what is on hand.
+type reserves struct {
+	at    []spark.Chance // cranking, idling, working, top speed
+	curve []spark.Chance // evenly between
+	// guess is set where the linkage of a magnet was not measured.
+	guess bool
+}
+
+// reserveOf works out the reserve where the set has a cylinder or comes from the
+// book; nil where not.
+func reserveOf(book *specs.Book, p *set, is kind, from *spark.Set) (*reserves, error) {
+	var list []spark.Situation
+	var spreads []spark.Spread
+	var volts units.Voltage
+	if is == battery {
+		volts = p.Battery.Voltage
+	}
+	switch {
+	case from != nil:
+		list, spreads = from.Situations, from.Spreads
+	case p.cylinder == nil:
+		return nil, nil
+	default:
+		c := p.cylinder
+		list = spark.SituationsFor(book, c.demand, p.Run.Speed, c.top, volts)
+		switch is {
+		case battery:
+			spreads = spark.Tolerances(book, &p.Parts)
+		case magneto:
+			spreads = spark.MagnetoTolerances(book, &p.magneto, p.measured)
+		case discharge:
+			spreads = spark.DischargeTolerances(book, &p.discharge, p.measured)
+		}
+	}
+	study := func(list []spark.Situation, sparks int) ([]spark.Chance, error) {
+		switch is {
+		case magneto:
+			return spark.MagnetoChances(&p.magneto, p.ratio, list, spreads, sparks, studySeed, studyWorkers)
+		case discharge:
+			return spark.DischargeChances(&p.discharge, list, spreads, sparks, studySeed, studyWorkers)
+		}
+		return spark.Chances(&p.Parts, list, spreads, sparks, studySeed, studyWorkers)
+	}
+	at, err := study(list, studySparks)
+	if err != nil {
+		return nil, err
+	}
+	curve, err := study(spark.Between(list, volts, curvePoints), curveSparks)
+	if err != nil {
+		return nil, err
+	}
+	return &reserves{at, curve, is != battery && !p.measured}, nil
 }
 
 // describeReserve tells what the plug needs in this cylinder, from cranking to
 // top speed, and what is in reserve. Without a cylinder it says how to give one.
-func describeReserve(book *specs.Book, p *set, is kind, from *spark.Set, width int) (string, error) {
+func describeReserve(all *reserves, width int) string {
 	w := &words{width: width}
 	w.blank()
-	var list []spark.Situation
-	var spreads []spark.Spread
-	switch {
-	case from != nil:
-		list, spreads = from.Situations, from.Spreads
-	case p.cylinder != nil:
-		c := p.cylinder
-		var volts units.Voltage
-		if is == battery {
-			volts = p.Battery.Voltage
-			spreads = spark.Tolerances(book, &p.Parts)
-		}
-		list = spark.SituationsFor(book, c.demand, p.Run.Speed, c.top, volts)
-	default:
+	if all == nil {
 		w.para(0, "What the plug needs in this cylinder, and the reserve from cranking to top speed, is computed where the case has a [cylinder] table: gap, compression, spark.")
-		return w.b.String(), nil
+		return w.b.String()
 	}
-	w.para(0, "What the plug needs in this cylinder, from cranking to top speed. Available over needed, at the worst and at the best of what is not known of the gap:")
+	w.para(0, "What the plug needs in this cylinder, from cranking to top speed. Available over needed, at the worst and at the best of what is not known of the gap, and how many sparks miss with all tolerances:")
 	w.blank()
-	var reserves []spark.Reserve
-	var chances []spark.Chance
-	var err error
-	switch is {
-	case battery:
-		if chances, err = spark.Chances(&p.Parts, list, spreads, studySparks, studySeed, studyWorkers); err != nil {
-			return "", err
-		}
-		for _, c := range chances {
-			reserves = append(reserves, c.Reserve)
-		}
-	case magneto:
-		reserves, err = spark.MagnetoReserves(&p.magneto, p.ratio, list)
-	case discharge:
-		reserves, err = spark.DischargeReserves(&p.discharge, list)
-	}
-	if err != nil {
-		return "", err
-	}
 	fmt.Fprintf(&w.b, "  %-11s %9s %14s %10s %13s %9s\n", "", "speed", "needed", "available", "reserve", "misses")
-	for i, r := range reserves {
-		misses := "-"
-		if chances != nil {
-			misses = fmt.Sprintf("%.1f %%", 100*chances[i].Result.Miss)
-		}
+	for _, c := range all.at {
+		r := c.Reserve
 		fmt.Fprintf(&w.b, "  %-11s %9s %14s %10s %13s %9s\n", r.Situation.Name, r.Situation.Speed.Quantity().Text("rpm", 0),
 			fmt.Sprintf("%.1f-%.1f kV", r.Need.Band.Low.Kilovolts(), r.Need.Band.High.Kilovolts()),
-			kilovolts(r.Event.Open.Secondary), fmt.Sprintf("%.2f to %.2f", r.Low, r.High), misses)
+			kilovolts(r.Event.Open.Secondary), fmt.Sprintf("%.2f to %.2f", r.Low, r.High), fmt.Sprintf("%.1f %%", 100*c.Result.Miss))
 	}
 	w.blank()
+	bars(w, all.curve)
 	least := 0
-	for i := range reserves {
-		if reserves[i].Low < reserves[least].Low {
+	for i, c := range all.at {
+		if c.Reserve.Low < all.at[least].Reserve.Low {
 			least = i
 		}
 	}
-	worst := reserves[least]
+	worst := all.at[least].Reserve
 	switch {
 	case worst.High < 1:
 		w.para(0, "It runs out at %s: there the plug cannot fire.", worst.Situation.Name)
@@ -134,23 +159,22 @@ func describeReserve(book *specs.Book, p *set, is kind, from *spark.Set, width i
 	default:
 		w.para(0, "It is least at %s, and enough there.", worst.Situation.Name)
 	}
-	if chances != nil {
-		r := chances[least].Result
+	r := all.at[least].Result
+	w.blank()
+	w.para(0, "With everything that is not known drawn at once (%d sparks at %s), the reserve is %.2f at 5 %% of the sparks, %.2f in the middle, %.2f at 95 %%; the chance of a miss lies between %.2f and %.2f %%.",
+		r.Sparks, worst.Situation.Name, r.Reserve[0], r.Reserve[1], r.Reserve[2], 100*r.MissLow, 100*r.MissHigh)
+	w.para(0, "What governs it, as a rank correlation with the reserve: %s.", governs(r.Governs))
+	if all.guess {
 		w.blank()
-		w.para(0, "With everything that is not known drawn at once (%d sparks at %s), the reserve is %.2f at 5 %% of the sparks, %.2f in the middle, %.2f at 95 %%; the chance of a miss lies between %.2f and %.2f %%.",
-			r.Sparks, worst.Situation.Name, r.Reserve[0], r.Reserve[1], r.Reserve[2], 100*r.MissLow, 100*r.MissHigh)
-		w.para(0, "What governs it, as a rank correlation with the reserve: %s.", governs(r.Governs))
-	} else {
-		w.blank()
-		w.para(0, "No chance of a miss is given for a set whose linkage is not measured: ±50 %% on what is available drowns all else. Read where the reserve is least, and what changes it.")
+		w.para(0, "The magnet's linkage was not measured, so a chance of a miss says mostly how little is known of it: ±50 %% on what is available drowns all else. Measure it, write measured = true beside it, and the chance means something. Until then read where the reserve is least, and what changes it.")
 	}
 	w.blank()
 	var factors []string
-	for _, f := range list[len(list)-1].Demand.Factors {
+	for _, f := range worst.Situation.Demand.Factors {
 		factors = append(factors, fmt.Sprintf("%s (%.2f to %.2f)", f.Name, f.Low, f.High))
 	}
-	w.para(0, "Needed kilovolts are those of a uniform field in the squeezed charge, times %s. Pressure and temperature of the charge are class figures.", strings.Join(factors, " and "))
-	return w.b.String(), nil
+	w.para(0, "Needed kilovolts are those of a uniform field in the squeezed charge, times %s. Worn electrodes, a centre electrode that is positive or one that glows go into [cylinder] as electrodes, centre_electrode and heat. Pressure and temperature of the charge are class figures.", strings.Join(factors, " and "))
+	return w.b.String()
 }
 
 // governs names the three spreads that move the reserve most.
@@ -158,8 +182,11 @@ func governs(list []spark.Governor) string {
 	var parts []string
 	for _, g := range list[:min(3, len(list))] {
 		name := g.Key
-		if name == "plug.breakdown" {
+		switch name {
+		case "plug.breakdown":
 			name = "what the plug needs"
+		case "magnet.linkage", "charge_coil.linkage":
+			name = "the magnet's linkage"
 		}
 		parts = append(parts, fmt.Sprintf("%s %+.2f", name, g.Correlation))
 	}

@@ -2,6 +2,8 @@ package main
 
 import (
 	"encoding/json"
+	"math"
+	"os"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -19,7 +21,13 @@ func TestEngine(t *testing.T) {
 		}
 		seen[entry.System] = true
 		out, errs, code := call("", "-engine", entry.ID)
-		if entry.System == "unknown" || entry.System == "make-and-break" || entry.System == "trembler" {
+		if entry.System == "make-and-break" || entry.System == "trembler" {
+			if code != 0 || errs != "" || !strings.Contains(strings.Join(strings.Fields(out), " "), "all that is computed for this kind of ignition") {
+				t.Errorf("%s: code %d, %s%s", entry.ID, code, errs, out)
+			}
+			out, errs, code = call("", "-engine", entry.ID, "-system", "flywheel-magneto-points")
+		}
+		if entry.System == "unknown" {
 			if code != 2 || out != "" || !strings.Contains(errs, "battery-points") {
 				t.Errorf("%s: code %d, %s", entry.ID, code, errs)
 			}
@@ -69,7 +77,52 @@ func TestCylinder(t *testing.T) {
 	if out, _, code := call(fouled, "-"); code != 0 || !strings.Contains(out, "the plug cannot fire") {
 		t.Errorf("a fouled plug: code %d, %s", code, out)
 	}
-	if out, _, code := call("", "flywheel.toml"); code != 0 || !strings.Contains(out, "may not be enough there") || !strings.Contains(out, "No chance of a miss") {
+	if out, _, code := call("", "flywheel.toml"); code != 0 || !strings.Contains(out, "may not be enough there") || !strings.Contains(out, "linkage was not measured") || !strings.Contains(out, "misses") {
 		t.Errorf("a magneto: code %d, %s", code, out)
+	}
+}
+
+// TestConditions: what the plug is like goes into what it needs, and a measured
+// linkage makes a magneto's chance of a miss mean something.
+func TestConditions(t *testing.T) {
+	flywheel, err := os.ReadFile("flywheel.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	type row struct {
+		Needed  [2]float64 `json:"needed_V"`
+		Reserve [3]float64
+		Miss    [3]float64
+	}
+	reserve := func(src string) []row {
+		t.Helper()
+		out, errs, code := call(src, "-json", "-")
+		var a struct{ Reserve []row }
+		if code != 0 || json.Unmarshal([]byte(out), &a) != nil || len(a.Reserve) != 4 {
+			t.Fatalf("code %d, %s%s", code, out, errs)
+		}
+		return a.Reserve
+	}
+	plain := reserve(string(flywheel))
+	for _, c := range []struct {
+		key       string
+		low, high float64
+		cranking  bool
+	}{{`electrodes = "worn"`, 0.9 / 0.69, 1.2 / 1.02, true}, {`centre_electrode = "positive"`, 1.1, 1.4, true}, {`heat = "glowing"`, 0.8, 1, false}} {
+		got := reserve(string(flywheel) + c.key + "\n")
+		low, high := got[2].Needed[0]/plain[2].Needed[0], got[2].Needed[1]/plain[2].Needed[1]
+		if math.Abs(low-c.low) > 1e-9 || math.Abs(high-c.high) > 1e-9 || c.cranking == (got[0].Needed == plain[0].Needed) {
+			t.Errorf("%s: %v, plain %v", c.key, got[2], plain[2])
+		}
+	}
+	measured := reserve(strings.Replace(string(flywheel), "linkage = ", "measured = true\nlinkage = ", 1))
+	wide, narrow := plain[3].Reserve[2]/plain[3].Reserve[0], measured[3].Reserve[2]/measured[3].Reserve[0]
+	if narrow > 0.8*wide || measured[3].Miss[0] > plain[3].Miss[0] {
+		t.Errorf("measured %+v, not measured %+v", measured[3], plain[3])
+	}
+	for _, bad := range []string{`electrodes = "old"`, `heat = 3`, `centre_electrode = ""`} {
+		if out, errs, code := call(string(flywheel)+bad+"\n", "-"); code != 2 || out != "" || !strings.Contains(errs, "cylinder.") {
+			t.Errorf("%s: code %d, %s", bad, code, errs)
+		}
 	}
 }

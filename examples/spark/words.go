@@ -66,7 +66,7 @@ func describe(p *spark.Parts, e *spark.Event, width int) (string, error) {
 		w.para(2, "- The plug does not fire.")
 	}
 	w.blank()
-	if err := pictures(w, p, e); err != nil {
+	if err := pictures(w, func(span units.Time, n int) ([]spark.Sample, error) { return spark.Trace(p, true, span, n) }, "points", p.Plug.Breakdown, e); err != nil {
 		return "", err
 	}
 	if err := compare(w, p, e); err != nil {
