@@ -139,7 +139,8 @@ type Set struct {
 	// Checks are all limits held against the set, in a fixed order.
 	Checks []Check
 	// Reserves are what is on hand over what the plug asks for, from cranking to
-	// top speed; Reserve is the least of their low ends, with nominal parts.
+	// top speed; Reserve is the least of their low ends, with nominal parts. The
+	// resistance of the spark path is left out: it moves them by a thousandth.
 	Reserves []spark.Reserve
 	Reserve  float64
 	// Robustness is the least margin under limits that would reject the set, with
@@ -156,7 +157,7 @@ type Set struct {
 	Risks int
 	// Gap is the plug gap that the reserve was worked out for.
 	Gap units.Length
-	// Spark is the circuit that reserves were computed from; nil where a magnet
+	// Spark is the whole circuit, for studies of its own; nil where a magnet
 	// feeds the coil.
 	Spark *spark.Parts
 	// Feed is the wire from battery to coil with its fuse; nil without a battery.
@@ -391,8 +392,11 @@ func (s *searcher) set(r ranked) Set {
 		}
 	}
 	x := s.judge.spark(&c)
-	out.Reserves, out.Reserve, out.Spark = x.reserves, x.low, x.parts
+	out.Reserves, out.Reserve = x.reserves, x.low
 	if c.coil != nil {
+		p := *x.parts
+		p.Lead, _ = units.FromSI(units.KindResistance, pathOf(&c).mid).Resistance()
+		out.Spark = &p
 		b := s.judge.balance(&c)
 		out.Balance = &b
 		if w, err := s.judge.wireFor(s.judge.current(s.judge.charging, &c, false).mid); err == nil {

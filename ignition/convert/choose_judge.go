@@ -49,9 +49,11 @@ type judge struct {
 	wires  map[float64]wireResult
 }
 
+// sparkKey is what a spark depends on. The resistance from tower to plug is left
+// out: through it the plug's few picofarads charge in a fraction of a
+// microsecond, and 25 kΩ move the kilovolts by less than a thousandth.
 type sparkKey struct {
 	coil, ballast, breaker, condenser *candidate
-	path                              float64
 }
 
 type sparkResult struct {
@@ -361,7 +363,7 @@ func (j *judge) parts(c *cards) *spark.Parts {
 	if c.condenser != nil && c.condenser.farad.mid > 0 {
 		p.Condenser.Capacitance, _ = units.FromSI(units.KindCapacitance, c.condenser.farad.mid).Capacitance()
 	}
-	p.Lead, _ = units.FromSI(units.KindResistance, pathOf(c).mid).Resistance()
+	p.Lead = units.Resistance{}
 	if d, ok := j.need.Dwell.Get(); ok {
 		p.Run.Dwell = d
 	}
@@ -375,7 +377,7 @@ func (j *judge) parts(c *cards) *spark.Parts {
 
 // spark works the reserves of a set out.
 func (j *judge) spark(c *cards) sparkResult {
-	key := sparkKey{c.coil, c.ballast, c.breaker, c.condenser, pathOf(c).mid}
+	key := sparkKey{c.coil, c.ballast, c.breaker, c.condenser}
 	if r, ok := j.sparks[key]; ok {
 		return r
 	}
@@ -397,7 +399,7 @@ func (j *judge) spark(c *cards) sparkResult {
 func (j *judge) sparked(c *cards) (r sparkResult) {
 	if c.coil == nil {
 		m := *j.set.Magneto
-		m.Lead, _ = units.FromSI(units.KindResistance, pathOf(c).mid).Resistance()
+		m.Lead = units.Resistance{}
 		m.Coil = coilOf(&c.breaker.Part, m.Coil)
 		r.reserves, r.err = spark.MagnetoReserves(&m, 1, j.situations)
 		return r
@@ -427,13 +429,13 @@ func (j *judge) reserve(c *cards) (verdict, float64) {
 	return v, r.low
 }
 
-var sparkRoles = []ignition.Role{ignition.RoleCoil, ignition.RoleBallast, ignition.RoleCondenser, ignition.RoleLead, ignition.RoleCap, ignition.RolePlug}
+var sparkRoles = []ignition.Role{ignition.RoleCoil, ignition.RoleBallast, ignition.RoleCondenser}
 
 func (j *judge) reserveCheck(c *cards, r sparkResult, explain bool) Check {
 	k := Check{Rule: RuleSparkReserve, Severity: ignition.Fault, Roles: sparkRoles}
 	magnet := c.coil == nil
 	if magnet {
-		k.Roles = []ignition.Role{ignition.RoleModule, ignition.RoleLead, ignition.RoleCap, ignition.RolePlug}
+		k.Roles = []ignition.Role{ignition.RoleModule}
 	}
 	if r.err != nil {
 		k.Broken, k.over, k.Text = true, 1, r.err.Error()

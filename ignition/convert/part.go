@@ -126,8 +126,9 @@ func figureOf(v specs.ClassValue) wiring.Value {
 	return wiring.Value{Nominal: mid, Min: lo, Max: hi, Source: v.Source, Place: v.Place, Basis: v.Basis}
 }
 
-// fitted completes a part that is there: its measured figures get the spread of
-// given ones, and those that are missing are the class figures of its kind.
+// fitted completes a part that is there: a figure that was measured has no
+// spread of a class, and those that are missing are the class figures of its
+// kind.
 func fitted(book *specs.Book, n *Need, p Part) Part {
 	p.Have = true
 	if p.Kind == "" {
@@ -147,13 +148,6 @@ func fitted(book *specs.Book, n *Need, p Part) Part {
 	c, ok := book.PartClass(string(p.Kind))
 	if !ok {
 		return p
-	}
-	for a, v := range values {
-		if g, ok := c.Typical(string(a), "given", units.Voltage{}); ok && g.Label == "given" && v.Min == v.Nominal && v.Max == v.Nominal {
-			x := v.Nominal
-			v.Min, v.Max = units.FromSI(x.Kind(), x.SI()*(1-g.Spread)), units.FromSI(x.Kind(), x.SI()*(1+g.Spread))
-			values[a] = v
-		}
 	}
 	for _, a := range p.Kind.Attributes() {
 		if _, ok := values[a]; ok || a == wiring.Temperature || a == wiring.Volts || a == wiring.Length || a == wiring.PerLength {
