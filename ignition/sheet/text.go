@@ -315,6 +315,9 @@ func (w *writer) para(first, indent, text string) {
 		n := visible(word)
 		// A line ends where the next word does not fit; so does a lead-in that
 		// leaves no room for its first word.
+		if start && length+n > limit && strings.TrimSpace(line) == "" && length > visible(indent) {
+			line, length = indent, visible(indent)
+		}
 		if !start && length+1+n > limit || start && length+n > limit && line == first && strings.TrimSpace(first) != "" {
 			w.b.WriteString(strings.TrimRight(line, " "))
 			w.b.WriteByte('\n')
