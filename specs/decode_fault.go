@@ -146,6 +146,8 @@ var tracingFields = []table.Field[TracingFigures]{
 	table.Required(numberField("copper_spread", "spread of copper windings with heat", "0.04", 2, func(f *TracingFigures) *float64 { return &f.CopperSpread })),
 	table.Required(table.OfKind("leads", "what a meter's leads read joined", "0.2 Ω", units.KindResistance, func(f *TracingFigures, q units.Quantity) { f.Leads, _ = q.Resistance() })),
 	table.Required(numberField("leads_left", "share of people who leave that in", "0.4", 1, func(f *TracingFigures) *float64 { return &f.LeadsLeft })),
+	table.Required(numberField("calls_worth", "how many counted callers the priors stand for", "60", 1e6, func(f *TracingFigures) *float64 { return &f.CallsWorth })),
+	table.Required(numberField("sights_worth", "how many counted sights a sign row stands for", "12", 1e6, func(f *TracingFigures) *float64 { return &f.SightsWorth })),
 	table.Required(table.OfKind("meter_end", "what an ohmmeter shows as OL at the latest", "40 MΩ", units.KindResistance, func(f *TracingFigures, q units.Quantity) { f.MeterEnd, _ = q.Resistance() })),
 	basisField("basis", "what they rest on", func(f *TracingFigures) *FaultBasis { return &f.Basis }),
 	table.Text("note", "a remark for the reader", "from simulated callers", func(f *TracingFigures) *string { return &f.Note }),

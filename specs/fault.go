@@ -295,6 +295,10 @@ type TracingFigures struct {
 	// leave it in their readings.
 	Leads     units.Resistance
 	LeadsLeft float64
+	// CallsWorth is how many counted callers the priors stand for, and
+	// SightsWorth how many counted sights each sign row: a shop's own counts are
+	// added to so many.
+	CallsWorth, SightsWorth float64
 	// MeterEnd is what an ohmmeter shows as OL at the latest.
 	MeterEnd units.Resistance
 	Basis    FaultBasis

@@ -171,7 +171,7 @@ func (b *builder) causes() {
 	for i := range b.m.Causes {
 		b.m.Causes[i].Prior /= sum
 	}
-	b.facts.Counts.priors(b.system, b.m.Causes)
+	b.facts.Counts.priors(b.system, b.figure.CallsWorth, b.m.Causes)
 	b.spark = make([]*sparkEffect, len(b.m.Causes))
 	b.signs = make(map[string]map[string][]specs.Weight)
 	for i := range b.all.Signs {
@@ -210,7 +210,10 @@ func (b *builder) tests() {
 		if !slices.Contains(x.Kinds, b.system) || !b.useful(x) {
 			continue
 		}
-		t := Test{FaultTest: x, Answers: len(x.Answers)}
+		t := Test{FaultTest: x, Answers: len(x.Answers), signs: make(map[string]bool, len(b.signs[x.ID]))}
+		for id := range b.signs[x.ID] {
+			t.signs[id] = true
+		}
 		for _, o := range x.Openings {
 			if at, ok := openings[o]; ok {
 				t.Openings = append(t.Openings, at)
@@ -586,10 +589,10 @@ func (b *builder) lookRow(r *rows, test, x, y int) {
 		if cause >= 0 {
 			f := b.m.Causes[cause].Fault
 			if row := b.signs[t.ID][f.ID]; row != nil {
-				return b.facts.Counts.sign(b.system, t, f.ID, b.chances(t, row, b.figure.Sharpness))
+				return b.facts.Counts.row(t, f.ID, b.figure.SightsWorth, b.chances(t, row, b.figure.Sharpness))
 			}
 		}
-		return b.chances(t, t.FaultTest.Healthy, b.figure.Sharpness)
+		return b.facts.Counts.row(t, Otherwise, b.figure.SightsWorth, b.chances(t, t.FaultTest.Healthy, b.figure.Sharpness))
 	}
 	row := one(x)
 	if y >= 0 {

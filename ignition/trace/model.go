@@ -106,7 +106,8 @@ type Test struct {
 	Source string
 
 	quantity *specs.FaultQuantity
-	edges    []float64 // of x
+	signs    map[string]bool // faults that the look has a sign row for
+	edges    []float64       // of x
 }
 
 // x is where a value lies: the logarithm of its share of the healthy figure,
