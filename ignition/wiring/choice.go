@@ -24,6 +24,9 @@ type Run struct {
 	EngineSpace bool
 	// Bundle is how many live wires lie together; 0 and 1 are a single wire.
 	Bundle int
+	// Fuse is the rating of the fuse that it lies behind; zero means the
+	// smallest that carries its current.
+	Fuse units.Current
 	// Brief is true for a current of seconds, such as a starter's: only the drop
 	// limits it, and no fuse protects it.
 	Brief bool
@@ -178,6 +181,9 @@ func ChooseWire(book *specs.Book, r Run) (Choice, error) {
 	if !r.Brief {
 		if fuse, fused = FuseFor(book, r.Current); !fused {
 			return Choice{}, &ChoiceError{fmt.Sprintf("no fuse of the table carries %s", r.Current)}
+		}
+		if r.Fuse.Cmp(fuse) > 0 {
+			fuse = r.Fuse
 		}
 	}
 	gauges := slices.Clone(t.Gauges)

@@ -45,6 +45,8 @@ type Facts struct {
 	Starter bool
 	// Charging is Alternator, Generator, or empty for none; it needs a battery.
 	Charging Kind
+	// ChargingRating is what the charging set gives; zero takes the class figure.
+	ChargingRating units.Current
 	// BatteryFed is a capacitor discharge set that draws from the battery.
 	BatteryFed bool
 	// StopButton is a stop button that grounds the kill wire in place of a
@@ -53,6 +55,9 @@ type Facts struct {
 	// Primary is the steady current that wires and fuse of a battery ignition
 	// with a coil are chosen for; zero means that of the class figures.
 	Primary units.Current
+	// FeedDrop is what the feed of a battery ignition may lose from the battery
+	// to the coil; zero means the book's limit for the starting feed.
+	FeedDrop units.Voltage
 	// Lengths are those of wires by name, as "coil-feed"; a wire that is not in
 	// it has the class figure.
 	Lengths map[string]units.Length
@@ -90,6 +95,7 @@ type layout struct {
 	long     units.Length
 	ignition units.Current // of the primary, steady
 	drop     units.Voltage // of one hop of the feed
+	behind   units.Current // rating of the fuse that the next wires lie behind
 	live     string        // the battery terminal that is not grounded
 	dead     string
 }
@@ -251,7 +257,7 @@ func (l *layout) wire(name, from, to string, length units.Length, i units.Curren
 	if own, ok := l.facts.Lengths[name]; ok {
 		length = own
 	}
-	c, err := ChooseWire(l.book, Run{Current: i, Length: length, MaxDrop: drop, Temperature: l.facts.Temperature, Brief: brief})
+	c, err := ChooseWire(l.book, Run{Current: i, Length: length, MaxDrop: drop, Temperature: l.facts.Temperature, Brief: brief, Fuse: l.behind})
 	if err != nil && l.err == nil {
 		l.err = err
 	}
@@ -271,14 +277,14 @@ func (l *layout) limit(key specs.Key, label string) units.Voltage {
 	return units.Voltage{}
 }
 
-func (l *layout) fused(name string, load units.Current) *Part {
+func (l *layout) fused(name string, load units.Current) Part {
 	rating, ok := FuseFor(l.book, load)
 	if !ok {
 		l.fail("no fuse carries %s", load)
 	}
 	p := l.part(name, Fuse)
 	p.Values = map[Attribute]Value{Rating: Of(rating)}
-	return p
+	return *p
 }
 
 // supply lays the battery, its ground, starter, charging set, main fuse and key
@@ -309,11 +315,12 @@ func (l *layout) supply(primary units.Current, feed bool) {
 	if l.facts.Starter {
 		load = load.Add(pull)
 	}
-	l.fused("fuse", load)
+	main := l.fused("fuse", load).Values[Rating]
 	// The feed starts at the battery's post, where the starter's current takes
 	// nothing from it.
 	l.wire("fuse-feed", "battery."+l.live, "fuse.a", l.short, load, l.drop, false)
 	l.part("key", KeySwitch, "table", l.facts.Switch)
+	l.behind, _ = main.Nominal.Current()
 	l.wire("key-feed", "fuse.b", "key."+l.roles.Battery, l.long, load, l.drop, false)
 	if l.facts.Starter {
 		at := "key." + l.roles.Starter
@@ -329,11 +336,16 @@ func (l *layout) supply(primary units.Current, feed bool) {
 	}
 	if k := l.facts.Charging; k != "" {
 		gives := units.Amperes(l.class(k, Rating, ""))
-		l.part("charger", k)
-		l.fused("charge-fuse", gives)
+		if p := l.part("charger", k); !l.facts.ChargingRating.IsZero() {
+			gives = l.facts.ChargingRating
+			p.Values = map[Attribute]Value{Rating: Of(gives)}
+		}
+		behind := l.behind
+		l.behind, _ = l.fused("charge-fuse", gives).Values[Rating].Nominal.Current()
 		l.wire("charge-feed", "charger.out", "charge-fuse.a", l.long, gives, l.drop, false)
 		l.wire("charge-battery", "charge-fuse.b", bus, l.short, gives, l.drop, false)
 		l.joint("charger-mount", "charger.ground", "block.ground")
+		l.behind = behind
 	}
 }
 
@@ -407,6 +419,9 @@ func (l *layout) batteryIgnition() {
 	}
 	// Fuse, key, seat and their wires share what the feed may lose.
 	l.drop = units.Volts(l.limit("feed_drop", "starting").Volts() / 8)
+	if !f.FeedDrop.IsZero() {
+		l.drop = f.FeedDrop.Scale(1.0 / 8)
+	}
 	l.supply(l.ignition, true)
 
 	at := "key." + l.roles.Feed
