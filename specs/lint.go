@@ -52,6 +52,8 @@ type linter struct {
 	opened   map[string]*linted // those that were read, by file
 	rule     lintRule
 	problems gate.Problems
+	// fixes, where not nil, gathers what Fix may write instead of problems.
+	fixes *fixes
 }
 
 // linted is one table with the document it was decoded from.

@@ -101,6 +101,10 @@ func classOrder() []string {
 // inOrder reports the first key of a table that stands before one it should
 // follow. Keys that are not listed are somebody else's.
 func (l *linter) inOrder(t *linted, n *gate.Node, keys []string) {
+	if l.fixes != nil {
+		l.fixes.orders[n.Path] = keys
+		return
+	}
 	highest := -1
 	for _, c := range n.Children {
 		at := slices.Index(keys, c.Key)
@@ -129,7 +133,7 @@ func (l *linter) quantitiesInOrder(t *linted, e *Engine) {
 	}
 	parts := make([]part, 0, 1+len(e.Figures)+len(e.SetAside))
 	if n := t.doc.Root.Child("identity"); n != nil {
-		parts = append(parts, part{Position{Line: n.Line, Col: n.Col}, "identity", -1})
+		parts = append(parts, part{Position{File: t.doc.File, Line: n.Line, Col: n.Col}, "identity", -1})
 	}
 	for _, f := range e.Figures {
 		parts = append(parts, part{f.At, f.Path(), order(f.Quantity)})

@@ -21,6 +21,10 @@ var ruleSpelling = lintRule{code: "spelling", table: func(l *linter, t *linted) 
 	value := func(k units.Kind, n *gate.Node) {
 		s, _ := n.Value.(string)
 		if want := canonical(k, s); want != "" && want != s {
+			if l.fixes != nil {
+				l.fixes.spellings = append(l.fixes.spellings, respelling{n, want})
+				return
+			}
 			l.problems = append(l.problems, n.ValueProblem(t.file, l.rule.code, fmt.Sprintf("%q is not the book's spelling", s), fmt.Sprintf("write %q", want)))
 		}
 	}
@@ -48,6 +52,10 @@ var ruleSpelling = lintRule{code: "spelling", table: func(l *linter, t *linted) 
 				// "0.6 to 0.7 mm" and "0.6 mm to 0.7 mm" are both good.
 				long := want.Min.Text + " to " + want.Max.Text
 				if s := item.Value.(string); s != want.String() && s != long {
+					if l.fixes != nil {
+						l.fixes.spellings = append(l.fixes.spellings, respelling{item, want.String()})
+						continue
+					}
 					l.problems = append(l.problems, item.ValueProblem(t.file, l.rule.code, fmt.Sprintf("%q is not the book's spelling", s), fmt.Sprintf("write %q", want)))
 				}
 			}
