@@ -27,25 +27,28 @@ const Version = "0.1.0"
 // A Book is a set of tables. It is immutable and safe to share between
 // goroutines. Use [Builtin], [Load] or [Book.Overlay]; the zero Book is empty.
 type Book struct {
-	layers   []layer // later ones stand over earlier ones
-	version  string
-	digest   string
-	entries  []Entry        // sorted by id
-	aliases  []alias        // sorted by name
-	cautions []cautionEntry // sorted by id
-	sources  []string       // sorted ids
-	limits   []string       // sorted file ids
-	meters   []string       // sorted file ids
-	switches []string       // sorted ids
-	parts    []string       // sorted ids
-	wires    []string       // sorted ids
-	faults   []string       // sorted ids of fault tables
+	layers     []layer // later ones stand over earlier ones
+	version    string
+	digest     string
+	entries    []Entry        // sorted by id
+	aliases    []alias        // sorted by name
+	cautions   []cautionEntry // sorted by id
+	sources    []string       // sorted ids
+	limits     []string       // sorted file ids
+	meters     []string       // sorted file ids
+	switches   []string       // sorted ids
+	parts      []string       // sorted ids
+	wires      []string       // sorted ids
+	exceptions []string       // sorted ids
+	faults     []string       // sorted ids of fault tables
 	// conversions and finishes are sorted ids of recipes and finish tables.
 	conversions, finishes []string
 	usual                 []alias // kind of quantity to the usual class of meter
 
 	mu    sync.RWMutex
 	files map[string]any // decoded tables by path
+
+	siblingBook // siblings of every figure
 
 	faultsOnce sync.Once
 	faultsAll  *Faults // gathered from all fault tables
@@ -55,6 +58,9 @@ type layer struct {
 	fsys   fs.FS
 	prefix string // put before paths in positions and problems
 	has    func(path string) bool
+	// figures are those of the layer's engines, where they are known without
+	// reading its tables, sorted by id.
+	figures []engineFigures
 }
 
 // An Entry is one engine in the index: enough to find and list it without
@@ -365,14 +371,14 @@ const (
 
 var fileName = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*\.toml$`)
 
-var kinds = []string{"cautions", "conversions", "engines", "faults", "limits", "parts", "sources", "switches", "wires"}
+var kinds = []string{"cautions", "conversions", "engines", "exceptions", "faults", "limits", "parts", "sources", "switches", "wires"}
 
 func loadOver(base *Book, fsys fs.FS, prefix string) (*Book, error) {
 	b := &Book{
 		layers: slices.Clone(base.layers), version: base.version,
 		entries: slices.Clone(base.entries), cautions: slices.Clone(base.cautions),
 		sources: slices.Clone(base.sources), limits: slices.Clone(base.limits), meters: slices.Clone(base.meters), usual: slices.Clone(base.usual),
-		switches: slices.Clone(base.switches), parts: slices.Clone(base.parts), wires: slices.Clone(base.wires), faults: slices.Clone(base.faults),
+		switches: slices.Clone(base.switches), parts: slices.Clone(base.parts), wires: slices.Clone(base.wires), exceptions: slices.Clone(base.exceptions), faults: slices.Clone(base.faults),
 		conversions: slices.Clone(base.conversions), finishes: slices.Clone(base.finishes),
 		files: make(map[string]any),
 	}
@@ -496,6 +502,8 @@ func decoderOf(file string) func(*gate.Doc) (any, gate.Problems) {
 		return func(d *gate.Doc) (any, gate.Problems) { return decodePart(d) }
 	case dir == "faults":
 		return func(d *gate.Doc) (any, gate.Problems) { return decodeFaults(d) }
+	case dir == "exceptions":
+		return func(d *gate.Doc) (any, gate.Problems) { return decodeExceptions(d) }
 	case dir == "wires":
 		return func(d *gate.Doc) (any, gate.Problems) { return decodeWire(d) }
 	case dir == "conversions" && strings.HasPrefix(path.Base(file), "finish-"):
@@ -543,6 +551,9 @@ func (b *Book) enter(file string, table any) gate.Problems {
 	case *WireTable:
 		id, at = t.ID, t.At
 		b.wires = append(b.wires, t.ID)
+	case *Exceptions:
+		id, at = t.ID, t.At
+		b.exceptions = append(b.exceptions, t.ID)
 	case *FaultTable:
 		id, at = t.ID, t.At
 		b.faults = append(b.faults, t.ID)
@@ -587,7 +598,7 @@ func entryOf(file string, e *Engine) Entry {
 func (b *Book) arrange() {
 	slices.SortFunc(b.entries, func(x, y Entry) int { return cmp.Compare(x.ID, y.ID) })
 	slices.SortFunc(b.cautions, func(x, y cautionEntry) int { return cmp.Compare(x.id, y.id) })
-	for _, list := range []*[]string{&b.sources, &b.limits, &b.meters, &b.switches, &b.parts, &b.wires, &b.faults, &b.conversions, &b.finishes} {
+	for _, list := range []*[]string{&b.sources, &b.limits, &b.meters, &b.switches, &b.parts, &b.wires, &b.exceptions, &b.faults, &b.conversions, &b.finishes} {
 		slices.Sort(*list)
 		*list = slices.Compact(*list)
 	}

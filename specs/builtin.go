@@ -10,7 +10,7 @@ import (
 // files holds the shipped tables. Nothing but Builtin refers to it, so a
 // program that never calls Builtin does not carry them.
 //
-//go:embed cautions/*.toml conversions/*.toml engines/*.toml faults/*.toml limits/*.toml parts/*.toml sources/*.toml switches/*.toml wires/*.toml
+//go:embed cautions/*.toml conversions/*.toml engines/*.toml exceptions/*.toml faults/*.toml limits/*.toml parts/*.toml sources/*.toml switches/*.toml wires/*.toml
 var files embed.FS
 
 var (
@@ -31,11 +31,11 @@ func Builtin() *Book {
 				}
 				f.Close()
 				return true
-			}}},
+			}, figures: indexFigures}},
 			version: Version, digest: indexDigest,
 			entries: indexEntries, cautions: indexCautions,
 			sources: indexSources, limits: indexLimits, meters: indexMeters,
-			switches: indexSwitches, parts: indexParts, wires: indexWires, faults: indexFaults, conversions: indexConversions, finishes: indexFinishes,
+			switches: indexSwitches, parts: indexParts, wires: indexWires, exceptions: indexExceptions, faults: indexFaults, conversions: indexConversions, finishes: indexFinishes,
 			aliases: indexAliases, usual: indexUsual,
 		}
 	})

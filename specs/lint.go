@@ -39,17 +39,19 @@ type lintRule struct {
 var lintRules = []lintRule{
 	ruleLimitWords, ruleNominalLimit, ruleTimingSpan, rulePrintedList, // how limits are taken from the page
 	rulePrinted, ruleAlso, // whether the numbers are the page's
-	rulePlausible, ruleDisplacement, rulePiston, // whether they can be true
+	rulePlausible, ruleGapSystem, ruleCoilClass, ruleCondenserClass, rulePlugThread, rulePlugTorque, ruleSiblings, // whether they can be true
+	ruleDisplacement, ruleCrank, rulePiston, rulePower, ruleLadder, ruleWhole, ruleConditions, // whether they can be true together
 	ruleAlike, ruleBasis, ruleVerified, ruleDisputed, ruleSecondSource, ruleDamage, // what stands beside them
-	ruleRelated, ruleSources, ruleUnusedSource, ruleInvented, // what stands behind them
-	ruleOrder, ruleSpelling, ruleCharacters, ruleLength, // how they are written down
+	ruleRelated, ruleTwice, ruleSources, ruleUnusedSource, ruleInvented, ruleLink, ruleNames, // what stands behind them
+	ruleOrder, ruleSpelling, ruleCharacters, ruleLength, ruleFileName, ruleException, // how they are written down
 }
 
 // A linter carries what the rules need and what they found.
 type linter struct {
 	book     *Book
-	tables   []*linted          // those that are linted
-	opened   map[string]*linted // those that were read, by file
+	tables   []*linted           // those that are linted
+	opened   map[string]*linted  // those that were read, by file
+	named    map[string][]string // engines by maker and model, once asked for
 	rule     lintRule
 	problems gate.Problems
 	// fixes, where not nil, gathers what Fix may write instead of problems.
@@ -97,7 +99,7 @@ func (b *Book) LintFiles(files ...string) gate.Problems {
 			l.apply(t)
 		}
 	}
-	return l.sorted()
+	return l.sorted(files)
 }
 
 func (b *Book) lint(rules []lintRule) gate.Problems {
@@ -113,7 +115,7 @@ func (b *Book) lint(rules []lintRule) gate.Problems {
 			l.apply(t)
 		}
 	}
-	return l.sorted()
+	return l.sorted(nil)
 }
 
 func newLinter(b *Book) *linter { return &linter{book: b, opened: make(map[string]*linted)} }
@@ -131,9 +133,10 @@ func (l *linter) apply(t *linted) {
 	}
 }
 
-// sorted returns the problems that no exception answers, in the order of files
-// and lines.
-func (l *linter) sorted() gate.Problems {
+// sorted returns the problems that no exception lets stand, in the order of
+// files and lines. files are the tables that were linted; nil are all.
+func (l *linter) sorted(files []string) gate.Problems {
+	l.problems = l.excuse(l.problems, files)
 	l.problems.Sort()
 	return l.problems
 }
@@ -179,7 +182,7 @@ func (b *Book) tableFiles() []string {
 	for _, kind := range []struct {
 		dir string
 		ids []string
-	}{{"limits", b.limits}, {"limits", b.meters}, {"parts", b.parts}, {"sources", b.sources}, {"switches", b.switches}, {"faults", b.faults}, {"wires", b.wires}, {"conversions", b.conversions}, {"conversions", b.finishes}} {
+	}{{"exceptions", b.exceptions}, {"limits", b.limits}, {"limits", b.meters}, {"parts", b.parts}, {"sources", b.sources}, {"switches", b.switches}, {"faults", b.faults}, {"wires", b.wires}, {"conversions", b.conversions}, {"conversions", b.finishes}} {
 		for _, id := range kind.ids {
 			files = append(files, kind.dir+"/"+id+".toml")
 		}

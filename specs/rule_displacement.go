@@ -5,22 +5,23 @@ import (
 	"math"
 )
 
-// displacementSlack is how far bore, stroke and displacement of one engine may
-// miss each other. It is this book's own bound: the worst of 66 printed sets
-// checked while the figures were collected was 1.1 % off, by rounding.
-const displacementSlack = 0.015
-
 // ruleDisplacement holds a printed displacement to bore, stroke and cylinders.
 //
 // V = π/4 · bore² · stroke · cylinders, the definition of swept volume. Any
 // one of the four with a wrong digit shows. Figures belong together that have
 // the same label, or where one has none, and no models or years of their own
-// that part them; one set of them that fits is enough.
+// that part them; one set of them that fits is enough. How far they may miss
+// each other is data: the tolerance called geometry in the limits of
+// displacement.
 //
 // Refused: bore 3 in, stroke 2.5 in, one cylinder and displacement 391 cm³
 // (17.67 in³ is 289.6 cm³).
 var ruleDisplacement = lintRule{code: "displacement", table: func(l *linter, t *linted) {
 	e, ok := t.value.(*Engine)
+	if !ok {
+		return
+	}
+	slack, ok := l.geometrySlack()
 	if !ok {
 		return
 	}
@@ -49,8 +50,8 @@ var ruleDisplacement = lintRule{code: "displacement", table: func(l *linter, t *
 				}
 			}
 		}
-		if said != "" && math.Abs(best) > displacementSlack {
-			l.claim(d, d.values()[0].key, fmt.Sprintf("the displacement is %s, but %s; %s is the most that rounding explains", d.Band, said, percent(displacementSlack)), "look at all four again; status doubtful takes a figure out of this check")
+		if said != "" && math.Abs(best) > slack {
+			l.claim(d, d.values()[0].key, fmt.Sprintf("the displacement is %s, but %s; %s is the most that rounding explains", d.Band, said, percent(slack)), "look at all four again; status doubtful takes a figure out of this check")
 		}
 	}
 }}
@@ -71,7 +72,7 @@ func cylinderCounts(e *Engine, claims []claim, beside claim) []float64 {
 
 // together reports whether two claims can speak of the same engine.
 func together(a, b claim) bool {
-	return (a.Label == b.Label || a.Label == "" || b.Label == "") && !apart(claim{Figure: &Figure{Models: a.Models, Years: a.Years}}, claim{Figure: &Figure{Models: b.Models, Years: b.Years}})
+	return (a.Label == b.Label || a.Label == "" || b.Label == "") && !modelsApart(a, b)
 }
 
 // middle is the nominal in the SI unit, or the middle of the limits.

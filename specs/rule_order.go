@@ -77,6 +77,12 @@ var ruleOrder = lintRule{code: "order", table: func(l *linter, t *linted) {
 		for _, s := range v.Sources {
 			l.inOrder(t, t.nodeAt(s.At), fieldKeys(switchSourceFields))
 		}
+	case *Exceptions:
+		kind = "exception"
+		l.inOrder(t, t.doc.Root, append(fieldKeys(exceptionsFields), "exception"))
+		for _, x := range v.List {
+			l.inOrder(t, t.nodeAt(x.At), fieldKeys(exceptionFields))
+		}
 	case *WireTable:
 		kind = "wire"
 		l.inOrder(t, t.doc.Root, append(fieldKeys(wireFields), "column"))

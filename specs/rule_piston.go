@@ -6,21 +6,14 @@ import (
 	"strings"
 )
 
-// Bounds of the connecting rod's length over the stroke. Common practice,
-// no source: rods of small engines are about 1.5 to 2.2 strokes long; the
-// bounds leave room on both sides.
-const (
-	leastRodRatio = 1.3
-	mostRodRatio  = 2.5
-)
-
 // rulePiston holds timing in degrees to timing by piston travel.
 //
 // Where one source prints both for one setting and the stroke is known, the
 // two fix the length of the connecting rod. A rod that no engine has means a
 // wrong figure, a wrong stroke, or travel measured through a slanted hole. The
 // slider-crank is exact for a cylinder without offset, and both figures may be
-// off by half a last place.
+// off by half a last place. The rods that engines have are data: the class
+// figure rod_ratio of cranks, label extreme.
 //
 // Refused: stroke 58 mm, 20° BTDC and 5 mm before TDC (20° lies 2.1 to 2.4 mm
 // before it).
@@ -39,6 +32,10 @@ var rulePiston = lintRule{code: "piston", table: func(l *linter, t *linted) {
 }}
 
 func checkPiston(l *linter, t *linted, angle, travel claim) {
+	leastRod, mostRod, ok := l.rodRatio()
+	if !ok {
+		return
+	}
 	fits, said := false, ""
 	for _, s := range t.claims {
 		if s.Quantity != Stroke || s.Status == Doubtful || !together(s, travel) {
@@ -49,16 +46,16 @@ func checkPiston(l *linter, t *linted, angle, travel claim) {
 		if math.IsInf(a1, 0) || math.IsInf(a2, 0) {
 			return
 		}
-		least := pistonTravel(stroke, mostRodRatio, math.Min(math.Abs(a1), math.Abs(a2)))
+		least := pistonTravel(stroke, mostRod, math.Min(math.Abs(a1), math.Abs(a2)))
 		if a1 <= 0 && a2 >= 0 {
 			least = 0
 		}
-		most := pistonTravel(stroke, leastRodRatio, math.Max(math.Abs(a1), math.Abs(a2)))
+		most := pistonTravel(stroke, leastRod, math.Max(math.Abs(a1), math.Abs(a2)))
 		x1, x2 := travel.span()
 		fits = fits || x1 <= most && least <= x2
 		like := travel.values()[0].Value
 		said = fmt.Sprintf("with a stroke of %s, %s is %s to %s before top dead centre for any usual rod (%g to %g strokes long)", s.Band, angle.Band,
-			show(travel.info.Kind, least, like), show(travel.info.Kind, most, like), leastRodRatio, mostRodRatio)
+			show(travel.info.Kind, least, like), show(travel.info.Kind, most, like), leastRod, mostRod)
 	}
 	if said != "" && !fits {
 		l.claim(travel, travel.values()[0].key, fmt.Sprintf("the piston stands at %s, but %s", travel.Band, said), "look at timing, timing_piston and stroke again; travel through a slanted hole says so in its condition")

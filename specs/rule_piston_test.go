@@ -28,7 +28,7 @@ func TestPistonTravel(t *testing.T) {
 // where a circle of the rod's length about the crank pin meets the cylinder's
 // axis, found by halving.
 func TestPistonTravelByGeometry(t *testing.T) {
-	for _, rod := range []float64{leastRodRatio, 1.7, mostRodRatio} {
+	for _, rod := range []float64{1.3, 1.7, 2.5} {
 		for degrees := 0.0; degrees <= 180; degrees += 7.5 {
 			const stroke = 58.0
 			r, l := stroke/2, rod*stroke

@@ -11,7 +11,7 @@ import (
 
 // SchemaKinds lists the kinds of table that have a JSON Schema.
 func SchemaKinds() []string {
-	return []string{"caution", "conversion", "engine", "fault", "finish", "limit", "meter", "part", "source", "switch", "wire"}
+	return []string{"caution", "conversion", "engine", "exception", "fault", "finish", "limit", "meter", "part", "source", "switch", "wire"}
 }
 
 // Schema returns the JSON Schema (draft-07) of one kind of table, for editors.
@@ -51,6 +51,9 @@ func Schema(kind string) []byte {
 		s = finishSchema()
 	case "fault":
 		s = faultSchema()
+	case "exception":
+		s = tableSchema("problems of the lint that stand for a reason", exceptionsFields, 0)
+		s["properties"].(object)["exception"] = bySource(tableSchema("one problem that stands", exceptionFields, 0))
 	case "wire":
 		s = tableSchema("a published table about wires", wireFields, 0)
 		s["properties"].(object)["column"] = object{"type": "object", "minProperties": 1, "additionalProperties": tableSchema("one column", wireColumnFields, 0)}
