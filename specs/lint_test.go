@@ -167,6 +167,12 @@ func readFixture(t *testing.T, dir, name string) fixture {
 
 // homeOf tells where in a book a table belongs.
 func homeOf(text string) string {
+	if home := regexp.MustCompile(`^# home: ([^ \n]+)`).FindStringSubmatch(text); home != nil {
+		return home[1]
+	}
+	if strings.Contains(text, "\n[exception.") {
+		return "exceptions/lint.toml"
+	}
 	id := regexp.MustCompile(`(?m)^id = "(.*)"`).FindStringSubmatch(text)[1]
 	for _, kind := range []struct{ key, dir string }{{"[identity]", "engines"}, {"grade = ", "sources"}, {"quantity = ", "limits"}} {
 		if strings.Contains(text, "\n"+kind.key) {
