@@ -238,8 +238,8 @@ func replacePrinted(printed, old, number string) string {
 	return printed[:at[0]] + number + printed[at[1]:]
 }
 
-// split parts a figure's number from its unit.
-func split(v string) (number, unit string) {
+// numberAndUnit parts a figure's number from its unit.
+func numberAndUnit(v string) (number, unit string) {
 	if n, u, ok := strings.Cut(v, " "); ok {
 		return n, " " + u
 	}
@@ -395,7 +395,7 @@ func (c *seedClaim) seeds(all []*seedClaim, siblings []*seedClaim, kinds map[uni
 		if !ok {
 			continue
 		}
-		number, unit := split(v)
+		number, unit := numberAndUnit(v)
 		with := func(class, number2, unit2 string) {
 			add(class, func(s *seed) {
 				s.ends[end] = number2 + unit2
@@ -453,7 +453,7 @@ func (c *seedClaim) seeds(all []*seedClaim, siblings []*seedClaim, kinds map[uni
 			return x.quantity == other && x.label == c.label && x.source == c.source
 		}) {
 			add("degrees for millimetres", func(s *seed) {
-				number, _ := split(n)
+				number, _ := numberAndUnit(n)
 				s.quantity, s.also, s.dropAlso = other, nil, true
 				s.ends = map[string]string{"nominal": decimalText(number) + "° BTDC"}
 				if other == "timing_piston" {
@@ -499,7 +499,7 @@ func (c *seedClaim) seeds(all []*seedClaim, siblings []*seedClaim, kinds map[uni
 			s.quantity, s.printed = other, c.printed
 			for end, v := range s.ends {
 				if sense := other == "timing"; sense != strings.HasSuffix(v, "TDC") && c.kind == units.KindCrankAngle {
-					number, _ := split(v)
+					number, _ := numberAndUnit(v)
 					s.ends[end] = number + map[bool]string{true: "° BTDC", false: "°"}[sense]
 				}
 			}

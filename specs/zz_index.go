@@ -1247,3 +1247,5 @@ var indexFaults = []string{
 var indexConversions = []string{"energy-transfer-to-battery", "module-to-points", "points-to-breakerless", "points-to-module", "positive-to-negative", "rotor-magneto-to-points", "six-to-twelve"}
 
 var indexFinishes = []string{"finish-wires"}
+
+var indexExceptions = []string{"lint"}
