@@ -2,7 +2,7 @@
 
 package specs
 
-const indexDigest = "a945e893794d4692"
+const indexDigest = "56ca307b7ebdcca5"
 
 var indexEntries = []Entry{
 	{ID: "ajs-16-18", File: "engines/ajs-16-18.toml", Maker: "A.J.S.", Label: "A.J.S. 350/500 single", Class: "motorcycle, four-stroke single, rotating-armature HT magneto", System: "rotor-magneto-points", Models: []string{"16", "18"}, Aliases: nil, Cycle: 4, Cylinders: 1, Figures: 2, SetAside: 0, Verified: 0, Disputed: 0, HasPoints: true, HasTiming: false},
@@ -1219,6 +1219,8 @@ var indexParts = []string{
 
 var indexWires = []string{"ampacity", "bundle", "charge-share", "closed-share", "engine-space", "fuse", "fuse-building", "fuse-holds", "fuse-load", "fuse-share", "ratings", "starter-drop"}
 
+var indexExceptions = []string{"lint"}
+
 var indexFaults = []string{
 	"battery",
 	"cells",
@@ -1247,5 +1249,3 @@ var indexFaults = []string{
 var indexConversions = []string{"energy-transfer-to-battery", "module-to-points", "points-to-breakerless", "points-to-module", "positive-to-negative", "rotor-magneto-to-points", "six-to-twelve"}
 
 var indexFinishes = []string{"finish-wires"}
-
-var indexExceptions = []string{"lint"}
