@@ -133,6 +133,7 @@ var layers = []struct {
 	{"ignition/trace", []string{"gonum.org/v1/gonum"}},
 	{"ignition/convert", []string{"gonum.org/v1/gonum"}},
 	{"ignition/bench", nil},
+	{"ignition/sheet/picture", nil},
 	{"ignition/sheet", nil},
 }
 
