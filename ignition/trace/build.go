@@ -284,8 +284,8 @@ func (b *builder) healthy(t *Test) {
 	for _, u := range q.Usual {
 		if u.System == b.system {
 			t.Healthy, t.Source = u.Value, "the usual one of its kind, assumed"
-			if q.Figure != "" {
-				b.m.Assumed = append(b.m.Assumed, fmt.Sprintf("%s: %s", q.Title, u.Value.Display()))
+			if line := fmt.Sprintf("%s: %s", q.Title, u.Value.Display()); q.Figure != "" && !slices.Contains(b.m.Assumed, line) {
+				b.m.Assumed = append(b.m.Assumed, line)
 			}
 			return
 		}

@@ -1,0 +1,463 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gapbook.example/examples/shell"
+	"gapbook.example/ignition"
+	"gapbook.example/ignition/sheet"
+	"gapbook.example/ignition/trace"
+	"gapbook.example/specs"
+)
+
+// A talk is one person being asked.
+type talk struct {
+	p      *shell.Program
+	book   *specs.Book
+	record *trace.Record
+	save   string
+	in     *bufio.Scanner
+	c      *trace.Case
+	warned map[string]bool // cautions are said once
+	// over is true once the person has gone.
+	over bool
+}
+
+func newTalk(p *shell.Program, book *specs.Book, record *trace.Record, save string) *talk {
+	return &talk{p: p, book: book, record: record, save: save, in: bufio.NewScanner(p.Stdin), warned: map[string]bool{}}
+}
+
+func (t *talk) say(format string, args ...any) { fmt.Fprintf(t.p.Stdout, format+"\n", args...) }
+
+// read reads one line; ok is false at the end of the input.
+func (t *talk) read(prompt string) (line string, ok bool) {
+	fmt.Fprint(t.p.Stdout, prompt)
+	if !t.in.Scan() {
+		t.over = true
+		return "", false
+	}
+	return strings.TrimSpace(t.in.Text()), true
+}
+
+const talkHelp = `
+  type      the number or word of an answer, or what the meter showed with its
+            unit: 4.1 Ω, 4.1 ohm, 0.2 V, 18 thou, OL for out of range
+  skip      it cannot be done here, or you cannot reach it
+  undo      take the last answer back
+  why       what is likeliest so far, and which answer moved what
+  other     do another test first: it lists them
+  again     you measured something twice: name it and give the second answer
+  quit      stop here; with -save FILE you can go on later
+`
+
+func (t *talk) run(file string) int {
+	t.say("Answer with a number, a word or a reading. ? lists what else you can type.")
+	if t.record.Facts.System == ignition.UnknownSystem && t.record.Facts.Engine == "" {
+		if !t.fitted() {
+			return t.leave()
+		}
+	}
+	c, err := t.record.Open(t.book, file)
+	if err != nil {
+		return t.p.Fail(err)
+	}
+	t.c = c
+	t.say("\nIgnition: %s.", c.Model().System.Title())
+	if len(t.record.Told) == 0 {
+		t.ask(0, "")
+	}
+	for !t.over {
+		step := t.c.Next()
+		switch step.Kind {
+		case trace.Ask:
+			t.ask(step.Test, "")
+		case trace.Again:
+			t.ask(step.Test, "That reading does not sit well with the others: "+step.Slip.Question()+".")
+		default:
+			if !t.name() {
+				return t.leave()
+			}
+		}
+	}
+	return t.leave()
+}
+
+// leave saves and says how to go on.
+func (t *talk) leave() int {
+	if t.save != "" {
+		if err := os.WriteFile(t.save, t.record.Marshal(), 0o644); err != nil {
+			return t.p.Fail(err)
+		}
+		t.say("\nSaved. To go on: trace -ask -save %s %s", t.save, t.save)
+	}
+	if t.c == nil {
+		return shell.Good
+	}
+	return exit(t.c)
+}
+
+// fitted asks what is fitted until one kind is sure enough; false where the
+// person has gone.
+func (t *talk) fitted() bool {
+	all := ignition.Systems()
+	t.say("\nWhat kind of ignition has it?")
+	for i, s := range all {
+		t.say("  %d  %s", i+1, s.Title())
+	}
+	t.say("  0  not known: help me find out")
+	for {
+		line, ok := t.read("> ")
+		if !ok {
+			return false
+		}
+		n, err := strconv.Atoi(line)
+		switch {
+		case err == nil && n >= 1 && n <= len(all):
+			t.record.Facts.System = all[n-1]
+			return true
+		case line == "0" || strings.HasPrefix("not known", line) && line != "":
+			return t.find()
+		case line == "quit":
+			t.over = true
+			return false
+		default:
+			if s, err := ignition.ParseSystem(line); err == nil && s != ignition.UnknownSystem {
+				t.record.Facts.System = s
+				return true
+			}
+			t.say("Type a number from 0 to %d.", len(all))
+		}
+	}
+}
+
+// find asks looks until a kind has nine chances in ten.
+func (t *talk) find() bool {
+	const sure = 0.9
+	skipped := map[string]bool{}
+	for {
+		f, err := trace.WhatIsFitted(t.book, t.record.Seen)
+		if err != nil {
+			t.p.Fail(err)
+			return false
+		}
+		system, chance := f.System()
+		look := f.Next
+		if look != nil && skipped[look.ID] {
+			look = t.otherLook(f, skipped)
+		}
+		if chance >= sure || look == nil {
+			t.say("\nIt is %s, chance %.0f %%; the switch: %s, chance %.0f %%.", system.Title(), 100*chance, trace.SwitchTitle(f.Switches[0].Name), 100*f.Switches[0].Chance)
+			if f.Mismatch != "" {
+				t.say("Look at this first: %s.", f.Mismatch)
+			}
+			t.record.Facts.System = system
+			return true
+		}
+		t.say("\n%s.", upper(look.How))
+		for i, a := range look.Answers {
+			t.say("  %d  %s", i+1, a.Text)
+		}
+		line, ok := t.read("> ")
+		switch {
+		case !ok || line == "quit":
+			t.over = true
+			return false
+		case line == "?":
+			t.say(talkHelp)
+			continue
+		case line == "skip":
+			skipped[look.ID] = true
+			continue
+		case line == "undo":
+			if n := len(t.record.Seen); n > 0 {
+				t.record.Seen = t.record.Seen[:n-1]
+			}
+			continue
+		}
+		word := line
+		if n, err := strconv.Atoi(line); err == nil && n >= 1 && n <= len(look.Answers) {
+			word = look.Answers[n-1].Word
+		}
+		if _, err := trace.WhatIsFitted(t.book, []trace.Seen{{Look: look.ID, Answer: word}}); err != nil {
+			t.say("Type a number from 1 to %d, or skip.", len(look.Answers))
+			continue
+		}
+		t.record.Seen = append(t.record.Seen, trace.Seen{Look: look.ID, Answer: word})
+	}
+}
+
+// otherLook is the first look that was neither made nor skipped.
+func (t *talk) otherLook(f *trace.Fitted, skipped map[string]bool) *specs.FittedLook {
+	for i := range t.book.Faults().Fitted {
+		l := &t.book.Faults().Fitted[i]
+		made := slices.ContainsFunc(t.record.Seen, func(s trace.Seen) bool { return s.Look == l.ID })
+		if !made && !skipped[l.ID] && slices.ContainsFunc(l.Chances, func(c specs.FittedChance) bool { return c.Fitted == f.Kinds[0].Name }) {
+			return l
+		}
+	}
+	return nil
+}
+
+// ask asks one test until it has an answer, or the person wants something else.
+func (t *talk) ask(test int, lead string) {
+	m := t.c.Model()
+	x := &m.Tests[test]
+	t.say("")
+	if lead != "" {
+		t.say("%s", t.wrap(lead))
+	}
+	if test == 0 {
+		t.say("What does it do?")
+	} else {
+		step := sheet.TestStep(t.book, m, test, "")
+		t.say("%s", t.wrap(step.Text))
+		for _, l := range step.Lines {
+			t.say("%s", t.wrap("  "+l.Name+": "+l.Text))
+		}
+		for _, caution := range step.Cautions {
+			if !t.warned[caution] {
+				t.warned[caution] = true
+				t.say("%s", t.wrap("  ! "+caution))
+			}
+		}
+	}
+	for i, a := range x.FaultTest.Answers {
+		t.say("  %d  %s", i+1, a.Text)
+	}
+	for {
+		line, ok := t.read("> ")
+		if !ok {
+			return
+		}
+		switch word, rest, _ := strings.Cut(line, " "); word {
+		case "?", "help":
+			t.say(talkHelp)
+		case "quit", "q":
+			t.over = true
+			return
+		case "undo":
+			t.undo()
+			return
+		case "why":
+			t.why()
+		case "other":
+			if t.other(rest) {
+				return
+			}
+		case "again":
+			if t.again(rest) {
+				return
+			}
+		default:
+			if t.take(x.ID, line) {
+				return
+			}
+		}
+	}
+}
+
+// take tells the case an answer and records it; false where it cannot be used.
+func (t *talk) take(test, text string) bool {
+	told := trace.Told{Test: test, Text: text}
+	if err := t.c.Take(t.book, told); err != nil {
+		t.say("%s", t.wrap(upper(err.Error())+"."))
+		return false
+	}
+	t.record.Told = append(t.record.Told, told)
+	return true
+}
+
+func (t *talk) undo() {
+	if !t.c.Undo() {
+		t.say("There is nothing to take back.")
+		return
+	}
+	n := len(t.record.Told) - 1
+	last := t.record.Told[n]
+	t.record.Told = t.record.Told[:n]
+	if last.Cured != "" {
+		t.say("Taken back: the cure.")
+		return
+	}
+	t.say("Taken back: %s.", last.Test)
+	if n == 0 {
+		t.ask(0, "")
+	}
+}
+
+// why says what is likeliest and why.
+func (t *talk) why() {
+	m, r := t.c.Model(), t.c.Result()
+	for i, k := range r.Causes {
+		if i == 4 || k.Chance < 0.02 {
+			break
+		}
+		t.say("%s", t.wrap(fmt.Sprintf("  %3.0f %%  %s: %s", 100*k.Chance, m.Causes[k.Cause].Part, m.Causes[k.Cause].Does)))
+	}
+	for _, x := range t.c.Explain().Moved {
+		t.say("%s", t.wrap(fmt.Sprintf("  %s: %s, %s", m.Tests[x.Test].Title, x.Text, x.Words())))
+	}
+}
+
+// other asks the test that the person names, or lists those that there are.
+func (t *talk) other(id string) bool {
+	m := t.c.Model()
+	if at := m.Test(id); at > 0 {
+		t.ask(at, "")
+		return true
+	}
+	if id != "" {
+		t.say("There is no test %q here.", id)
+	}
+	t.say("Type other and one of:")
+	for _, x := range m.Tests[1:] {
+		t.say("  %-24s %s", x.ID, x.Title)
+	}
+	return false
+}
+
+// again takes a second answer to a test: "again primary-ohms 4.0 Ω".
+func (t *talk) again(rest string) bool {
+	id, text, ok := strings.Cut(rest, " ")
+	if !ok {
+		t.say("Write again, the test, and the second answer. You have answered:")
+		for _, x := range t.record.Told {
+			if x.Test != "" {
+				t.say("  %-24s %s", x.Test, x.Text)
+			}
+		}
+		return false
+	}
+	return t.take(id, text)
+}
+
+// name says what it is and what to do; false where the talk is over.
+func (t *talk) name() bool {
+	m, r := t.c.Model(), t.c.Result()
+	t.say("\n%s", sheet.TraceDocument(sheet.Trace{Book: t.book, Record: t.record, Case: t.c}).Text(t.p.Style()))
+	first := r.Cures[0].Cure
+	for {
+		line, ok := t.read("Done? Type fixed (it runs), not (still wrong after that cure), more (ask on), undo or quit.\n> ")
+		if !ok {
+			return false
+		}
+		switch line {
+		case "fixed":
+			for _, k := range r.Causes {
+				if m.Causes[k.Cause].Cure == first {
+					t.record.Found = m.Causes[k.Cause].ID
+					break
+				}
+			}
+			t.say("Good. It was: %s.", m.Causes[m.Cause(t.record.Found)].Does)
+			return false
+		case "not":
+			told := trace.Told{Cured: m.Causes[m.Cures[first].Causes[0]].ID}
+			if err := t.c.Take(t.book, told); err != nil {
+				t.say("%s", upper(err.Error()))
+				continue
+			}
+			t.record.Told = append(t.record.Told, told)
+			return true
+		case "more":
+			rest := t.c.Rest()
+			if rest.Test < 0 {
+				t.say("There is nothing left to ask that would tell more.")
+				continue
+			}
+			t.ask(rest.Test, "")
+			return true
+		case "undo":
+			t.undo()
+			return true
+		case "why":
+			t.why()
+		case "quit", "q":
+			return false
+		default:
+			t.say("Type fixed, not, more, undo or quit.")
+		}
+	}
+}
+
+func (t *talk) wrap(s string) string { return wrap(s, t.p.Style().Width) }
+
+// wrap breaks a text at spaces, later lines set in by four.
+func wrap(s string, width int) string {
+	indent := len(s) - len(strings.TrimLeft(s, " "))
+	var b strings.Builder
+	column := 0
+	for i, word := range strings.Fields(s) {
+		n := len([]rune(word))
+		switch {
+		case i == 0:
+			b.WriteString(strings.Repeat(" ", indent))
+			column = indent
+		case column+1+n > width:
+			b.WriteString("\n" + strings.Repeat(" ", indent+2))
+			column = indent + 2
+		default:
+			b.WriteByte(' ')
+			column++
+		}
+		b.WriteString(word)
+		column += n
+	}
+	return b.String()
+}
+
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	r := []rune(s)
+	return strings.ToUpper(string(r[:1])) + string(r[1:])
+}
+
+// played plays a record through from its complaint: what the program would ask,
+// and what was answered, then the sheet.
+func played(p *shell.Program, book *specs.Book, record *trace.Record, file string) string {
+	var b strings.Builder
+	width := p.Style().Width
+	b.WriteString(wrap("An invented engine, played through: each test as it is asked for, with the answer. Then the sheet to hand on.", width) + "\n\n")
+	full := record.Told
+	sofar := *record
+	sofar.Told = nil
+	for n := range full {
+		c, err := sofar.Open(book, file)
+		if err != nil {
+			break // the whole record was opened before
+		}
+		m := c.Model()
+		x := full[n]
+		answer, err := m.Answer(book, x.Test, x.Text)
+		var bad *trace.TextError
+		if errors.As(err, &bad) {
+			break
+		}
+		test := &m.Tests[answer.Test]
+		title := test.Title
+		if n == 0 {
+			title = "the caller says"
+		}
+		b.WriteString(wrap(fmt.Sprintf("%2d  %s: %s", n+1, upper(title), m.AnswerText(answer)), width) + "\n")
+		sofar.Told = full[:n+1]
+		if after, err := sofar.Open(book, file); err == nil {
+			r := after.Result()
+			k := r.Causes[0]
+			b.WriteString(wrap(fmt.Sprintf("    likeliest now, %.0f %%: %s, %s", 100*k.Chance, m.Causes[k.Cause].Part, m.Causes[k.Cause].Does), width) + "\n")
+		}
+	}
+	c, err := record.Open(book, file)
+	if err != nil {
+		return b.String()
+	}
+	b.WriteString("\n" + sheet.TraceDocument(sheet.Trace{Book: book, Record: record, Case: c}).Text(p.Style()))
+	return b.String()
+}
