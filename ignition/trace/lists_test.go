@@ -1,0 +1,278 @@
+package trace
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"runtime"
+	"slices"
+	"sync"
+	"testing"
+)
+
+// Fixed checklists, which the engine must beat. They are climbed: from the best
+// of four orders, one test at a time is moved, and the move stays where other
+// callers pay less for it. There are two for each kind, one for engines that
+// run and one for those that do not, and they rank faults by the same chances
+// as the engine does.
+
+// A listStop says when a list is left: at a share of certainty, or by the
+// engine's stop rule with the rate of the list's next test.
+type listStop struct {
+	sure     float64
+	skip     float64 // bits under which a test is skipped
+	patience float64
+}
+
+var (
+	paperStop = listStop{sure: 0.9}
+	skipStop  = listStop{skip: 0.02, patience: 0.2}
+)
+
+// A listCaller is a caller with all answers weighed beforehand.
+type listCaller struct {
+	had    []int
+	runs   bool
+	groups []*group // by test
+}
+
+func listCallers(c *Case, g regime, from, n int) []listCaller {
+	list := make([]listCaller, n)
+	for i := range list {
+		w := g.world(c.m.System, from+i)
+		x := w.newCaller(uint64(c.m.System)<<32 + uint64(from+i)*2 + 12345)
+		l := listCaller{had: slices.Clone(x.causes)}
+		for t := range c.m.Tests {
+			a, _ := x.answer(t)
+			o, err := c.check(a)
+			must(err)
+			if t == 0 {
+				l.runs = c.m.Sayings[a.Look].Runs
+			}
+			gr := &group{test: t, obs: []observation{o}}
+			c.weigh(gr)
+			gr.slipped, gr.classes = nil, nil
+			l.groups = append(l.groups, gr)
+		}
+		list[i] = l
+	}
+	return list
+}
+
+// play goes down a list with one caller.
+func (l *listCaller) play(c *Case, order []int, stop listStop) (o outcome) {
+	c.clear()
+	n := len(c.m.atoms)
+	for i := range c.m.atoms {
+		c.log[i] = c.m.atoms[i].log
+	}
+	take := func(t int) {
+		g := l.groups[t]
+		rows := c.m.rows[t*n : (t+1)*n]
+		for i, r := range rows {
+			c.log[i] += g.like[r]
+		}
+		c.settle(c.log, c.w)
+		c.active = c.active[:0]
+		for i, w := range c.w {
+			if w > negligible {
+				c.active = append(c.active, int32(i))
+			}
+		}
+		c.marginals(c.w, c.cures)
+		if t == 0 {
+			return
+		}
+		o.minutes += c.minutes(t).Minutes()
+		o.steps++
+		for _, p := range c.m.Tests[t].Openings {
+			c.paid[p] = true
+		}
+		for _, s := range c.m.Tests[t].Stale {
+			c.stale[s] = true
+		}
+	}
+	take(0)
+	for _, t := range order {
+		if stop.sure > 0 && c.cures[top(c.cures)] >= stop.sure {
+			break
+		}
+		if c.stale[t] || c.m.Tests[t].Running && !l.runs {
+			continue
+		}
+		if stop.skip > 0 {
+			left := c.split()
+			bits := c.tells(t)
+			if bits < stop.skip {
+				continue
+			}
+			if c.loss(c.cures) <= stop.patience*left*c.weighed(t)/bits {
+				break
+			}
+		}
+		take(t)
+	}
+	// Score.
+	m := c.m
+	chance := make([]float64, len(m.Causes))
+	for i, a := range m.atoms {
+		chance[a.a] += c.w[i]
+		if a.b >= 0 {
+			chance[a.b] += c.w[i]
+		}
+	}
+	first, cure := top(chance), top(c.cures)
+	o.chance = min(c.cures[cure], 1)
+	for _, f := range l.had {
+		o.fault = o.fault || f == first
+		o.part = o.part || m.Causes[f].Part == m.Causes[first].Part
+		o.cure = o.cure || m.Causes[f].Cure == cure
+	}
+	o.cost = o.minutes
+	if !o.cure {
+		o.cost += m.Cures[cure].Price.Minutes()
+	}
+	return o
+}
+
+// A checklist is two orders, for engines that do not run and that do.
+type checklist [2][]int
+
+func (k checklist) of(l *listCaller) []int {
+	if l.runs {
+		return k[1]
+	}
+	return k[0]
+}
+
+func meanCost(c *Case, list []listCaller, runs bool, order []int, stop listStop) float64 {
+	sum := 0.0
+	for i := range list {
+		if list[i].runs == runs {
+			o := list[i].play(c, order, stop)
+			sum += o.cost
+		}
+	}
+	return sum
+}
+
+// climb makes the two lists of a kind.
+func climb(m *Model, stop listStop, train, moves int) checklist {
+	c := New(m, Setting{Hazard: 1})
+	callers := listCallers(c, cleanCallers, 1000000, train)
+	var orders [4][]int
+	all := make([]int, 0, len(m.Tests))
+	for t := 1; t < len(m.Tests); t++ {
+		all = append(all, t)
+	}
+	by := func(key func(t int) float64) []int {
+		order := slices.Clone(all)
+		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(key(a), key(b)) })
+		return order
+	}
+	reset(c)
+	c.split()
+	bits := make([]float64, len(m.Tests))
+	for _, t := range all {
+		bits[t] = c.tells(t)
+	}
+	minutes := func(t int) float64 {
+		sum := m.Tests[t].Minutes.Minutes()
+		for _, p := range m.Tests[t].Openings {
+			sum += m.Openings[p].Minutes.Minutes()
+		}
+		return sum
+	}
+	orders[0] = slices.Clone(all)                                             // as the tables list them
+	orders[1] = by(minutes)                                                   // cheapest first
+	orders[2] = by(func(t int) float64 { return -bits[t] / minutes(t) })      // most told a minute
+	orders[3] = by(func(t int) float64 { return float64(m.Tests[t].Hazard) }) // safest first
+	var k checklist
+	for i, runs := range []bool{false, true} {
+		r := rand.New(rand.NewPCG(uint64(m.System), uint64(i)))
+		best, cost := orders[0], math.Inf(1)
+		for _, o := range orders {
+			if x := meanCost(c, callers, runs, o, stop); x < cost {
+				best, cost = o, x
+			}
+		}
+		best = slices.Clone(best)
+		for range moves {
+			from := r.IntN(len(best))
+			to := r.IntN(min(from+12, len(best)))
+			tried := slices.Clone(best)
+			t := tried[from]
+			tried = slices.Delete(tried, from, from+1)
+			tried = slices.Insert(tried, min(to, len(tried)), t)
+			if x := meanCost(c, callers, runs, tried, stop); x < cost {
+				best, cost = tried, x
+			}
+		}
+		k[i] = best
+	}
+	return k
+}
+
+// byList runs a kind's climbed lists on callers that they were not climbed on.
+func byList(m *Model, k checklist, g regime, calls int, stop listStop) []outcome {
+	c := New(m, Setting{Hazard: 1})
+	list := make([]outcome, calls)
+	const piece = 50 // callers in memory at once
+	for from := 0; from < calls; from += piece {
+		for i, l := range listCallers(c, g, from, min(piece, calls-from)) {
+			list[from+i] = l.play(c, k.of(&l), stop)
+		}
+	}
+	return list
+}
+
+// TestLists compares the engine with climbed lists; GAPBOOK_LISTS=1 runs it.
+func TestLists(t *testing.T) {
+	if os.Getenv("GAPBOOK_LISTS") == "" {
+		t.Skip("GAPBOOK_LISTS=1 climbs lists, for some minutes")
+	}
+	n := callers(300)
+	train := min(n, 200)
+	ms := models(t, nil)
+	type row struct {
+		name  string
+		g     regime
+		stop  listStop
+		climb listStop
+	}
+	var rowsOf []row
+	for _, g := range []regime{cleanCallers, bothCallers} {
+		rowsOf = append(rowsOf, row{"climbed list, 90 % sure", g, paperStop, paperStop})
+		for _, k := range []float64{0.1, 0.2, 0.4} {
+			s := skipStop
+			s.patience = k
+			rowsOf = append(rowsOf, row{fmt.Sprintf("climbed list that skips, k %.1f", k), g, s, skipStop})
+		}
+	}
+	out := make([][]outcome, len(rowsOf))
+	var lock sync.Mutex
+	var wait sync.WaitGroup
+	room := make(chan bool, runtime.GOMAXPROCS(0))
+	for _, m := range ms {
+		wait.Go(func() {
+			room <- true
+			defer func() { <-room }()
+			lists := map[listStop]checklist{}
+			for _, s := range []listStop{paperStop, skipStop} {
+				lists[s] = climb(m, s, train, 250)
+			}
+			for i, r := range rowsOf {
+				o := byList(m, lists[r.climb], r.g, n, r.stop)
+				lock.Lock()
+				out[i] = append(out[i], o...)
+				lock.Unlock()
+			}
+		})
+	}
+	wait.Wait()
+	for i, r := range rowsOf {
+		t.Logf("%-34s %-14s %s", r.name, r.g.name, summarise(out[i]))
+	}
+}
