@@ -146,17 +146,18 @@ func (d *Discharge) run(c *circuit, b *bare, log *[]stretch, wantOpen, wantFired
 	// current flows, so it is taken off at the start.
 	c.energyState(0, 0, 0, max(v-d.Thyristor.Drop.Volts(), 0), 0, 0, &z)
 	b.joules = c.condenserFarads * v * v / 2
-	if wantFired && !r.open(z, true, &b.fired) {
-		return v, false
-	}
-	if wantOpen {
-		if wantFired {
-			r.prime(&b.fired)
-		}
+	done := false
+	switch {
+	case wantOpen && wantFired:
+		done = r.both(z, &b.open, &b.fired)
+	case wantFired:
+		done = r.open(z, true, &b.fired)
+	default:
 		c.openSeconds = magnetoOpenSeconds
-		if !r.open(z, false, &b.open) {
-			return v, false
-		}
+		done = r.open(z, false, &b.open)
+	}
+	if !done {
+		return v, false
 	}
 	return v, r.rings(b)
 }

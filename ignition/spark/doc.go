@@ -5,12 +5,16 @@
 // not known of the parts. It covers coils on a battery, broken by points or a
 // transistor, magnetos and capacitor-discharge sets.
 //
-// [Compute] works out an event from [Parts]. [Demand] is the cylinder's side,
-// [Reserves] puts both together over speeds, [Study] over tolerances, [Chances]
-// over both. [FromBook] puts an engine's set together from its record and from
-// classes of parts, and lists what it took for granted. What a
-// bench wants to know the other way round, a coil's ratio, coupling, ballast,
-// heat, draw or best condenser, stands in inverse.go.
+// [Compute] works out an event from [Parts]; [Trace] follows it in time.
+// [Demand] is the cylinder's side, [Reserves] puts both together over speeds,
+// [Study] over tolerances, [Chances] over both; each has its twins for magnetos
+// and capacitor-discharge sets. [FromBook] puts an engine's set together from its
+// record and from classes of parts, and lists what it took for granted; a [Set]
+// then computes whatever its kind, and [Set.Curve] is its reserve over speed with
+// a band. What a bench wants to know the other way round, a coil's ratio,
+// coupling, ballast, heat, draw or best condenser, stands in inverse.go, the speed
+// of an impulse coupling in [SnapSpeed]. Of trembler and igniter sets
+// [ComputeLowTension] gives current and stored energy, and nothing more.
 //
 // # The circuit
 //
@@ -53,9 +57,8 @@
 // an upper value; one source puts the loss of an old armature at 30 %),
 // hysteresis and a magnet's change with heat, saturation while the points are
 // open (1 to 2 %), an inductance that changes with angle (to 3.5 %), a
-// thyristor's turn-off time, and a module's current limit and switching time.
-// Trembler and low-tension igniter sets have no model here: of a coil on a
-// battery [Compute] gives current and stored energy.
+// thyristor's turn-off time, and a module's switching time. A module that holds
+// its current is a source of just that current, with its stray capacity across it.
 //
 // # How it is solved
 //
@@ -68,7 +71,7 @@
 // Against a general-purpose circuit simulator on 32 cases (testdata/spark):
 // current 6e-9, kilovolts 4e-7, primary volts 4e-7, firing time 4e-5, burning
 // time 3e-6 and energy 4e-5 on a single strike, 2e-4 restriking, which is what
-// the simulator's own steps leave. Thirty sets of our own design, of every
+// the simulator's own steps leave. Thirty-five sets of our own design, of every
 // kind, run beside it behind the build tag ngspice: kilovolts 2e-6, a store's
 // charge 2e-7. Energy balances to 1e-11, of capacitor-discharge sets to 3e-10.
 // That proves the arithmetic, not the model.
@@ -88,7 +91,9 @@
 //   - coupling is at most 1 - 1e-9
 //   - a closed time over 40 ms, and a spark over 5 ms, add nothing
 //   - a gap that relights 60 times is given up and reported as capped
-//   - factors of [Demand]: see [EdgeFactor] and its like
+//   - a module's transistor keeps at least 1 mV while on
+//   - what a plug is like changes its kilovolts by factors of the book's class
+//     figures, most of them assumed: see [Conditions]
 //   - 1 MΩ stays across a capacitor-discharge coil while its thyristor is off
 //   - a magneto's air gap is 0.30 of its magnet's loop, and 0.40 of its
 //     inductance does not cross it ([Magneto.WithGap])

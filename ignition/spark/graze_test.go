@@ -153,3 +153,44 @@ func TestGrazingModule(t *testing.T) {
 		t.Errorf("the module opens up to %.12g A, and the current reaches %.12g", low, most)
 	}
 }
+
+// TestBoth: going on from the run without a gap is the same as starting anew.
+func TestBoth(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 22))
+	went, anew := 0, 0
+	for trial := range 1500 {
+		var d driven
+		if _, ok := randomDriven(t, r, &d); !ok {
+			continue
+		}
+		d.r.log = nil
+		c := d.r.c
+		whole := c.openSeconds
+		var open0, fired, first, second opening
+		if !d.r.both(d.z, &open0, &fired) || !d.r.open(d.z, true, &first) {
+			t.Fatal("no solution")
+		}
+		c.openSeconds = magnetoOpenSeconds
+		if !d.r.open(d.z, false, &second) {
+			t.Fatal("no solution")
+		}
+		c.openSeconds = whole
+		if fired.fired != first.fired || fired.strikes != first.strikes || fired.arcs != first.arcs {
+			t.Errorf("%s %d: %+v, anew %+v", d.kind, trial, fired, first)
+		}
+		for _, x := range [][2]float64{{fired.primaryVolts, first.primaryVolts}, {fired.burnSeconds, first.burnSeconds}, {fired.gapJoules, first.gapJoules},
+			{fired.fireSeconds, first.fireSeconds}, {open0.plugVolts, second.plugVolts}, {open0.primaryVolts, second.primaryVolts}, {open0.oppositeVolts, second.oppositeVolts}} {
+			if off(x[0], x[1]) > 1e-7 {
+				t.Errorf("%s %d: %v", d.kind, trial, x)
+			}
+		}
+		if first.fired {
+			anew++
+		} else {
+			went++
+		}
+	}
+	if went < 200 || anew < 200 {
+		t.Errorf("%d went on and %d began anew", went, anew)
+	}
+}

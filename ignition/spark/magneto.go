@@ -294,17 +294,18 @@ func (m *Magneto) run(c *circuit, b *bare, log *[]stretch, wantOpen, wantFired b
 	for _, x := range z[:c.windings] {
 		b.joules += x * x / 2
 	}
-	if wantFired && !r.open(z, true, &b.fired) {
-		return trip, true, false
-	}
-	if wantOpen {
-		if wantFired {
-			r.prime(&b.fired)
-		}
+	done := false
+	switch {
+	case wantOpen && wantFired:
+		done = r.both(z, &b.open, &b.fired)
+	case wantFired:
+		done = r.open(z, true, &b.fired)
+	default:
 		c.openSeconds = magnetoOpenSeconds
-		if !r.open(z, false, &b.open) {
-			return trip, true, false
-		}
+		done = r.open(z, false, &b.open)
+	}
+	if !done {
+		return trip, true, false
 	}
 	return trip, true, r.rings(b)
 }

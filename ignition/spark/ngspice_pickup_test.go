@@ -40,7 +40,7 @@ func TestNgspicePickUp(t *testing.T) {
 		}
 		until := (e.Trip.MagnetDegrees() - zero) / rate
 		text := "on\n" + net(nil, zero, fmt.Sprintf("(v(p)>%v)?(%s):(%s)", d.Saturation.Volts(), held, reverse)) + fine +
-			fmt.Sprintf(".control\nset numdgt=12\ntran %.17g %.17g 0 %.17g uic\n", until/600000, until, until/600000)
+			fmt.Sprintf(".control\nset numdgt=12\ntran %.17g %.17g 0 %.17g uic\n", until/300000, until, until/300000)
 		for _, s := range [][2]string{{"xi1", "i(L1)"}, {"xi2", "i(L2)"}, {"xvs", "v(s)"}, {"xvg", "v(g)"}, {"xvc", "v(cc)"}} {
 			text += fmt.Sprintf("let q=%s\nlet %s=q[length(q)-1]\nprint %s\n", s[1], s[0], s[0])
 		}

@@ -99,16 +99,50 @@ func (r *runner) close(z *vector) bool {
 	return true
 }
 
+// A place is where a run without a burning gap stands.
+type place struct {
+	z   vector
+	set setting
+	t   float64 // since the points opened
+}
+
 // open runs from the opening of the points, state z, with the gap or without.
 func (r *runner) open(z vector, gap bool, out *opening) bool {
-	c := r.c
 	*out = opening{}
-	if r.sureSeconds <= c.openSeconds {
+	if r.sureSeconds <= r.c.openSeconds {
 		out.primaryVolts, out.primarySeconds = r.sureVolts, r.sureSeconds
 	}
-	set := setting{points: open}
-	sign := 0.0
-	t, lastOut := 0.0, -1.0 // of the spark, -1: the gap is cold
+	at := place{z: z, set: setting{points: open}}
+	return r.follow(&at, gap, out)
+}
+
+// both runs a magnet's opening without its gap, for magnetoOpenSeconds, and with
+// it. Where the first run shows that the gap does not fire so soon, the second
+// only goes on from there.
+func (r *runner) both(z vector, open0, fired *opening) bool {
+	c := r.c
+	whole := c.openSeconds
+	c.openSeconds = min(whole, magnetoOpenSeconds)
+	*open0 = opening{}
+	at := place{z: z, set: setting{points: open}}
+	if !r.follow(&at, false, open0) {
+		return false
+	}
+	c.openSeconds = whole
+	// Peaks are told apart to 1e-8.
+	if max(open0.plugVolts, open0.oppositeVolts) >= c.breakdownVolts*(1-1e-6) || open0.capped {
+		return r.open(z, true, fired)
+	}
+	*fired = opening{primaryVolts: open0.primaryVolts, primarySeconds: open0.primarySeconds, arcs: open0.arcs}
+	return r.follow(&at, true, fired)
+}
+
+// follow runs on from a place to the end and leaves it there.
+func (r *runner) follow(at *place, gap bool, out *opening) bool {
+	c := r.c
+	z, set, t := at.z, at.set, at.t
+	defer func() { *at = place{z, set, t} }()
+	sign, lastOut := 0.0, -1.0 // of the spark, -1: the gap is cold
 	var s segment
 	var waves [maxWaves]wave
 	var tracked wave
@@ -225,10 +259,10 @@ func (r *runner) open(z vector, gap bool, out *opening) bool {
 			out.lastSeconds = t + span
 		}
 		t += span
+		s.state(&now, &z)
 		if which < 0 && t >= c.openSeconds*(1-1e-15) {
 			return true
 		}
-		s.state(&now, &z)
 		switch {
 		case which < 0: // a knot of the magnet's flux
 		case which == pointsWave && set.points == open:

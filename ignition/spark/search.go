@@ -96,15 +96,15 @@ func (s *segment) bend(w *wave, a *instant) float64 {
 	return y
 }
 
-// firstStep is a step at which the fastest mode that counts for the wave is
-// still slow.
+// firstStep is a step at which the fastest ring that counts for the wave is
+// still slow. What only decays is bounded at any step.
 func (s *segment) firstStep(w *wave, span float64) float64 {
 	most, fast := 0.0, 1/span
 	for k := range s.m {
 		most = max(most, w.amp[k])
 	}
 	for k := range s.m {
-		if w.amp[k] > 1e-6*most {
+		if w.amp[k] > 1e-6*most && s.im[k] > 0 {
 			fast = max(fast, s.size[k])
 		}
 	}
