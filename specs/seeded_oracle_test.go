@@ -2,7 +2,11 @@ package specs
 
 import (
 	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
 	"math"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,6 +26,7 @@ import (
 // A figure could be seen to be wrong where it
 //   - is not a figure of its quantity's kind at all, or its limits cross;
 //   - leaves the plausible band that the limits print for its quantity;
+//   - goes with a speed or a temperature that cannot be;
 //   - contradicts the same figure in the page's other unit;
 //   - contradicts another source or the witness, which speak of the same thing;
 //   - contradicts the geometry: swept volume, crank and rod, degrees against
@@ -54,6 +59,7 @@ type oracleFigure struct {
 	status, witness         string
 	apart                   string // what parts it from figures of the same name
 	slanted, disagree       bool
+	rpm, temperature        string
 }
 
 type oraclePoint struct {
@@ -92,6 +98,8 @@ func (o *oracle) read(text string) *oracleEngine {
 			}
 			f.status, _ = c["status"].(string)
 			f.witness, _ = c["witness"].(string)
+			f.rpm, _ = c["rpm"].(string)
+			f.temperature, _ = c["temperature"].(string)
 			_, f.disagree = c["units_disagree"]
 			f.apart = fmt.Sprint(c["condition"], c["models"], c["years"], c["test_points"], c["temperature"], c["rpm"])
 			f.slanted = strings.Contains(fmt.Sprint(label, c["condition"], c["note"]), "slant")
@@ -292,9 +300,28 @@ func (o *oracle) visible(e *oracleEngine, f *oracleFigure) string {
 			}
 		}
 	}
-	for _, why := range []string{o.againstPair(f), o.againstSources(e, f), o.againstGeometry(e, f), o.againstSiblings(e, f)} {
+	for _, why := range []string{o.againstNature(f), o.againstPair(f), o.againstSources(e, f), o.againstGeometry(e, f), o.againstSiblings(e, f)} {
 		if why != "" {
 			return why
+		}
+	}
+	return ""
+}
+
+// againstNature looks at the speed and the temperature that go with a figure: no
+// engine of the book turns slower than one is cranked or faster than any is let
+// to, and windings stand neither liquid air nor a fire.
+func (o *oracle) againstNature(f *oracleFigure) string {
+	if f.rpm != "" {
+		w, err := units.ParseWritten(units.KindSpeed, f.rpm, true)
+		if err != nil || w.Quantity.SI() < o.bands["cranking"][0] || w.Quantity.SI() > o.bands["overspeed"][1] {
+			return "speed"
+		}
+	}
+	if f.temperature != "" {
+		w, err := units.ParseWritten(units.KindTemperature, f.temperature, true)
+		if t, ok := w.Quantity.Temperature(); err != nil || !ok || t.Celsius() < -50 || t.Celsius() > 180 {
+			return "temperature"
 		}
 	}
 	return ""
@@ -569,4 +596,94 @@ func TestOracleIsSilent(t *testing.T) {
 	if n < 1000 {
 		t.Error("only " + strconv.Itoa(n) + " figures were read")
 	}
+}
+
+// TestOracleStandsAlone parses this file and wants no name in it that the
+// package declares outside its tests, but for the closed list of quantities.
+func TestOracleStandsAlone(t *testing.T) {
+	declared := make(map[string]bool)
+	list, err := filepath.Glob("*.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	set := token.NewFileSet()
+	for _, name := range list {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		f, err := parser.ParseFile(set, name, nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, d := range f.Decls {
+			switch d := d.(type) {
+			case *ast.FuncDecl:
+				if d.Recv == nil {
+					declared[d.Name.Name] = true
+				}
+			case *ast.GenDecl:
+				for _, s := range d.Specs {
+					switch s := s.(type) {
+					case *ast.TypeSpec:
+						declared[s.Name.Name] = true
+					case *ast.ValueSpec:
+						for _, n := range s.Names {
+							declared[n.Name] = true
+						}
+					}
+				}
+			}
+		}
+	}
+	if len(declared) < 200 {
+		t.Fatalf("the package declares only %d names", len(declared))
+	}
+	f, err := parser.ParseFile(set, "seeded_oracle_test.go", nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	local := make(map[string]bool)
+	ast.Inspect(f, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.AssignStmt:
+			for _, e := range n.Lhs {
+				if id, ok := e.(*ast.Ident); ok && n.Tok == token.DEFINE {
+					local[id.Name] = true
+				}
+			}
+		case *ast.Field:
+			for _, id := range n.Names {
+				local[id.Name] = true
+			}
+		case *ast.RangeStmt:
+			for _, e := range []ast.Expr{n.Key, n.Value} {
+				if id, ok := e.(*ast.Ident); ok {
+					local[id.Name] = true
+				}
+			}
+		case *ast.ValueSpec:
+			for _, id := range n.Names {
+				local[id.Name] = true
+			}
+		}
+		return true
+	})
+	// What stands behind a point, and a method's own name, is no name of the
+	// package's.
+	behind := make(map[*ast.Ident]bool)
+	ast.Inspect(f, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.SelectorExpr:
+			behind[n.Sel] = true
+		case *ast.FuncDecl:
+			behind[n.Name] = n.Recv != nil
+		}
+		return true
+	})
+	ast.Inspect(f, func(n ast.Node) bool {
+		if id, ok := n.(*ast.Ident); ok && declared[id.Name] && !local[id.Name] && !behind[id] && id.Name != "Quantities" {
+			t.Errorf("%s: the oracle uses %s of the package", set.Position(id.Pos()), id.Name)
+		}
+		return true
+	})
 }
