@@ -42,8 +42,8 @@ func TestPrograms(t *testing.T) {
 			}
 
 			good := 0
-			if name == "wiring" {
-				good = 1 // its invented harness cannot serve, and it says why
+			if name == "wiring" || name == "trace" {
+				good = 1 // its invented harness cannot serve, its invented engine is found out
 			}
 			bare := command(t, root, exe)
 			if bare.code != good || bare.stderr != "" {
