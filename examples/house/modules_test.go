@@ -128,6 +128,7 @@ var layers = []struct {
 	{"ignition", nil},
 	{"ignition/meter", []string{"gonum.org/v1/gonum"}},
 	{"ignition/wiring", []string{"gonum.org/v1/gonum"}},
+	{"ignition/internal/mutants", nil},
 	{"ignition/spark", []string{"gonum.org/v1/gonum"}},
 	{"ignition/timing", []string{"gonum.org/v1/gonum"}},
 	{"ignition/trace", []string{"gonum.org/v1/gonum"}},

@@ -1,4 +1,4 @@
-package wiring_test
+package mutants
 
 import (
 	"fmt"
@@ -19,51 +19,56 @@ import (
 // does the high tension reach its plug, is the condenser across the points. It
 // knows nothing of the rules, and they nothing of it.
 
-// fate is what a change does.
-type fate int
+// A Fate is what a change does.
+type Fate int
 
 const (
-	harmless fate = iota
+	harmless Fate = iota
 	weakened      // less current, or a drain: worth a word, no more
 	matters
 )
 
-// opinion is what the oracle says of a mutant.
-type opinion struct {
-	fate     fate
-	why      []string
+// An Opinion is what the oracle says of a mutant.
+type Opinion struct {
+	Fate Fate
+	// Why says it in words.
+	Why      []string
 	affected []string // parts that it starves or ruins
 }
 
-func (o *opinion) say(f fate, why string, parts ...string) {
-	if f > o.fate {
-		o.fate, o.why = f, nil
+// Harmless reports whether the change does nothing.
+func (o Opinion) Harmless() bool { return o.Fate == harmless }
+
+func (o *Opinion) say(f Fate, why string, parts ...string) {
+	if f > o.Fate {
+		o.Fate, o.Why = f, nil
 	}
-	if f == o.fate {
-		o.why = append(o.why, why)
+	if f == o.Fate {
+		o.Why = append(o.Why, why)
 	}
 	o.affected = append(o.affected, parts...)
 }
 
-// view is what the oracle sees of one harness.
-type view struct {
+// A View is what the oracle sees of one harness.
+type View struct {
 	h      *wiring.Harness
 	solved *wiring.Solved
 	makers []string
 }
 
-func look(h *wiring.Harness, solved *wiring.Solved) view {
-	return view{h, solved, h.OfKind(wiring.Coil, wiring.FlywheelMagneto, wiring.FlywheelModule, wiring.RotorMagneto, wiring.TremblerCoil, wiring.LowTensionCoil)}
+// Look looks at a solved harness.
+func Look(h *wiring.Harness, solved *wiring.Solved) View {
+	return View{h, solved, h.OfKind(wiring.Coil, wiring.FlywheelMagneto, wiring.FlywheelModule, wiring.RotorMagneto, wiring.TremblerCoil, wiring.LowTensionCoil)}
 }
 
-func (v view) key(name string) string {
+func (v View) key(name string) string {
 	if slices.Contains(v.h.Keys(), name) {
 		return name
 	}
 	return ""
 }
 
-func (v view) amperes(name string, s wiring.State) float64 {
+func (v View) amperes(name string, s wiring.State) float64 {
 	sol := v.solved.At(s)
 	if sol == nil {
 		return 0
@@ -73,14 +78,14 @@ func (v view) amperes(name string, s wiring.State) float64 {
 }
 
 // step is how the current of a spark maker changes as the breakers open.
-func (v view) step(maker string, s wiring.State) float64 {
+func (v View) step(maker string, s wiring.State) float64 {
 	s.Open = 0
 	shut := v.amperes(maker, s)
 	s.Open = v.h.AllOpen()
 	return math.Abs(shut - v.amperes(maker, s))
 }
 
-func (v view) starter(s wiring.State) float64 {
+func (v View) starter(s wiring.State) float64 {
 	sum := 0.0
 	for _, name := range v.h.OfKind(wiring.Starter) {
 		sum += math.Abs(v.amperes(name, s))
@@ -89,7 +94,7 @@ func (v view) starter(s wiring.State) float64 {
 }
 
 // situations lists the states that are compared.
-func (v view) situations() []wiring.State {
+func (v View) situations() []wiring.State {
 	var out []wiring.State
 	keys := v.h.Keys()
 	if len(keys) == 0 {
@@ -117,9 +122,9 @@ func (v view) situations() []wiring.State {
 	return out
 }
 
-// judge compares a mutant with the sound harness that it came from.
-func judge(book *specs.Book, sound, mutant view) opinion {
-	var o opinion
+// Judge compares a mutant with the sound harness that it came from.
+func Judge(book *specs.Book, sound, mutant View) Opinion {
+	var o Opinion
 	for _, m := range sound.makers {
 		// The step that the sound harness has at its best.
 		most := 0.0
@@ -177,7 +182,7 @@ func judge(book *specs.Book, sound, mutant view) opinion {
 
 // latches pulls the solenoid's contacts in by hand, with the key in run, and
 // looks whether they would stay in.
-func (o *opinion) latches(book *specs.Book, mutant view) {
+func (o *Opinion) latches(book *specs.Book, mutant View) {
 	for _, name := range mutant.h.OfKind(wiring.Solenoid) {
 		d := mutant.h.Draft()
 		d.Wires = append(d.Wires, wiring.Wire{Name: "pulled-in-1", From: name + ".battery", To: name + ".motor"}, wiring.Wire{Name: "pulled-in-2", From: name + ".battery", To: name + ".ignition"})
@@ -205,14 +210,14 @@ func v0(h *wiring.Harness) []string {
 
 // quiet reports states without the starter's current and without the discharge
 // of a capacitor, both of which are brief.
-func quiet(v view, s wiring.State) bool {
+func quiet(v View, s wiring.State) bool {
 	if v.starter(s) > 20 {
 		return false
 	}
 	return len(v.h.OfKind(wiring.CDUnit, wiring.CDBox)) == 0 || s.Open == 0 || s.Engine == wiring.Still
 }
 
-func (o *opinion) ratings(book *specs.Book, sound, mutant view) {
+func (o *Opinion) ratings(book *specs.Book, sound, mutant View) {
 	for s, sol := range mutant.solved.All() {
 		at := mutant.h.Describe(s)
 		for _, name := range mutant.h.OfKind(wiring.Fuse) {
@@ -311,10 +316,10 @@ func (o *opinion) ratings(book *specs.Book, sound, mutant view) {
 // drops holds the limits of NAVEDTRA 14329 (0.1 V across points and ground
 // path) and TM 10-3930-671-24 (0.2 V for each 100 A of the starter), where the
 // sound harness keeps them.
-func (o *opinion) drops(book *specs.Book, sound, mutant view) {
+func (o *Opinion) drops(book *specs.Book, sound, mutant View) {
 	still := wiring.State{Key: mutant.key("run")}
 	block := mutant.h.OfKind(wiring.Block)[0] + ".ground"
-	across := func(v view, s wiring.State, a, b string) float64 {
+	across := func(v View, s wiring.State, a, b string) float64 {
 		x, ok := v.solved.At(s).Across(a, b)
 		if !ok {
 			return 0
@@ -357,7 +362,7 @@ func (o *opinion) drops(book *specs.Book, sound, mutant view) {
 // shorts joins each place that the battery feeds to the engine, one at a time,
 // and looks whether a fuse takes the whole current and every wire in its way is
 // one that the fuse protects.
-func (o *opinion) shorts(book *specs.Book, sound, mutant view) {
+func (o *Opinion) shorts(book *specs.Book, sound, mutant View) {
 	batteries := mutant.h.OfKind(wiring.Battery, wiring.DryCells)
 	if len(batteries) == 0 {
 		return
@@ -370,7 +375,7 @@ func (o *opinion) shorts(book *specs.Book, sound, mutant view) {
 	}
 }
 
-func (o *opinion) shortsIn(book *specs.Book, mutant view, battery string, run wiring.State) {
+func (o *Opinion) shortsIn(book *specs.Book, mutant View, battery string, run wiring.State) {
 	block := mutant.h.OfKind(wiring.Block)[0] + ".ground"
 	var places []string
 	for _, p := range mutant.h.Parts() {
@@ -449,14 +454,14 @@ func (o *opinion) shortsIn(book *specs.Book, mutant view, battery string, run wi
 
 // direction looks which way the current runs in coils with one tower, and which
 // post of the battery is on the engine.
-func (o *opinion) direction(sound, mutant view) {
+func (o *Opinion) direction(sound, mutant View) {
 	run := wiring.State{Key: mutant.key("run"), Engine: wiring.Runs}
 	for _, m := range mutant.makers {
 		p, _ := mutant.h.Part(m)
 		if p.Kind != wiring.Coil || p.Words["towers"] == "2" {
 			continue
 		}
-		signed := func(v view) float64 {
+		signed := func(v View) float64 {
 			s := run
 			s.Open = v.h.AllOpen()
 			a, b := v.amperes(m, run), v.amperes(m, s)
@@ -520,7 +525,7 @@ func nets(h *wiring.Harness, highTension bool) map[string]int {
 
 // highTension looks whether each tower is joined to one plug whose other end is
 // on the engine, and to nothing else.
-func (o *opinion) highTension(mutant view) {
+func (o *Opinion) highTension(mutant View) {
 	net := nets(mutant.h, true)
 	block := net[mutant.h.OfKind(wiring.Block)[0]+".ground"]
 	for _, m := range mutant.makers {
@@ -555,7 +560,7 @@ func (o *opinion) highTension(mutant view) {
 }
 
 // condenser looks whether one stands across the points.
-func (o *opinion) condenser(mutant view) {
+func (o *Opinion) condenser(mutant View) {
 	net := nets(mutant.h, false)
 	for _, p := range mutant.h.OfKind(wiring.Points) {
 		a, b := net[p+".arm"], net[p+".plate"]
@@ -570,7 +575,7 @@ func (o *opinion) condenser(mutant view) {
 
 // fuses looks at fuses that carry current in run: the fuse of a wire that the
 // short circuits above do not pass.
-func (o *opinion) fuses(book *specs.Book, mutant view) {
+func (o *Opinion) fuses(book *specs.Book, mutant View) {
 	run := wiring.State{Key: mutant.key("run"), Engine: wiring.Runs}
 	if len(mutant.h.OfKind(wiring.DryCells)) > 0 {
 		return // they give so little that the short circuits say all
