@@ -10,7 +10,7 @@ import (
 // files holds the shipped tables. Nothing but Builtin refers to it, so a
 // program that never calls Builtin does not carry them.
 //
-//go:embed cautions/*.toml conversions/*.toml engines/*.toml exceptions/*.toml faults/*.toml limits/*.toml parts/*.toml sources/*.toml switches/*.toml wires/*.toml
+//go:embed cautions/*.toml conversions/*.toml engines/*.toml exceptions/*.toml faults/*.toml frozen/gone.toml limits/*.toml parts/*.toml sources/*.toml switches/*.toml wires/*.toml
 var files embed.FS
 
 var (

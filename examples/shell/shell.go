@@ -171,16 +171,16 @@ func (p *Program) Fail(err error) int {
 	var problems gate.Problems
 	if errors.As(err, &problems) {
 		for _, one := range problems {
-			fmt.Fprintln(p.Stderr, printable(one.Error()))
+			fmt.Fprintln(p.Stderr, Printable(one.Error()))
 		}
 		return Bad
 	}
-	fmt.Fprintln(p.Stderr, printable(err.Error()))
+	fmt.Fprintln(p.Stderr, Printable(err.Error()))
 	return Bad
 }
 
-// printable keeps what a file says from steering the terminal.
-func printable(s string) string {
+// Printable keeps what a file says from steering the terminal.
+func Printable(s string) string {
 	return strings.Map(func(r rune) rune {
 		if r != '\n' && (r < 0x20 || r >= 0x7f && r <= 0x9f) {
 			return '?'
