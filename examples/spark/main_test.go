@@ -12,6 +12,12 @@ import (
 	"gapbook.example/examples/shell"
 )
 
+// TestMain lets studies draw a tenth of what they do for people.
+func TestMain(m *testing.M) {
+	studySparks, curveSparks = studySparks/10, curveSparks/10
+	m.Run()
+}
+
 func call(stdin string, args ...string) (stdout, stderr string, code int) {
 	return shell.Run(run, usage, stdin, args...)
 }

@@ -48,6 +48,9 @@ func TestEngine(t *testing.T) {
 				t.Errorf("%s: %d columns: %s", entry.ID, n, line)
 			}
 		}
+		if len(seen) > 2 {
+			continue // once more as JSON is enough for two
+		}
 		args := []string{"-json", "-engine", entry.ID, "-system", "flywheel-magneto-points"}
 		if out, errs, code := call("", args...); code != 0 || errs != "" || !json.Valid([]byte(out)) || !strings.Contains(out, "trip_deg") {
 			t.Errorf("%s as JSON: code %d, %s%s", entry.ID, code, out, errs)
