@@ -14,6 +14,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -52,6 +53,7 @@ function look(page, width) {
     f.onload = async () => {
       const doc = f.contentDocument, say = text => found.push(page.name + ' at ' + width + ' px: ' + text);
       f.contentWindow.onerror = e => say('error: ' + e);
+      for (const d of doc.querySelectorAll('details')) d.open = true;
       if (doc.documentElement.scrollWidth > width) say('overflows to ' + doc.documentElement.scrollWidth);
       const b = boxes(doc);
       if (b.length < 10) say('only ' + b.length + ' texts');
@@ -245,6 +247,9 @@ func TestBrowserPrints(t *testing.T) {
 				t.Fatalf("pdftotext: %v", err)
 			}
 			words := pdfWords(t, out)
+			if strings.Contains(p.HTML, "Wire 1 ") && !slices.ContainsFunc(words, func(w pdfWord) bool { return w.text == "Wire" }) {
+				t.Errorf("%s: the words of the picture are not on paper", p.Name)
+			}
 			if len(words) < 50 {
 				t.Errorf("page %d, %s: only %d words on paper", i, p.Name, len(words))
 			}

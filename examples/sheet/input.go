@@ -49,7 +49,15 @@ func layJob(book *specs.Book, name string, src []byte) (*sheet.Document, bool, e
 	if err != nil {
 		return nil, false, err
 	}
-	return sheet.ReportDocument(report), report.Verdict == ignition.Unfit, nil
+	doc := sheet.ReportDocument(report)
+	if h := report.Harness; h != nil {
+		one, err := sheet.HarnessPicture(h, h.UsualState(), report.Circuit)
+		if err != nil {
+			return nil, false, err
+		}
+		doc.Illustrate(one)
+	}
+	return doc, report.Verdict == ignition.Unfit, nil
 }
 
 func layHarness(book *specs.Book, name string, src []byte) (*sheet.Document, bool, error) {
@@ -63,7 +71,15 @@ func layHarness(book *specs.Book, name string, src []byte) (*sheet.Document, boo
 	}
 	out := sheet.Harness{Book: book, Harness: h, Report: report, State: h.UsualState()}
 	doc, err := sheet.WiringDocument(out)
-	return doc, out.Verdict() == ignition.Unfit, err
+	if err != nil {
+		return nil, false, err
+	}
+	one, err := sheet.HarnessPicture(h, out.State, report.Findings)
+	if err != nil {
+		return nil, false, err
+	}
+	doc.Illustrate(one)
+	return doc, out.Verdict() == ignition.Unfit, nil
 }
 
 func layCard(book *specs.Book, name string, src []byte) (*sheet.Document, bool, error) {

@@ -19,7 +19,7 @@ func (c *checker) checkHarness() {
 	if err == nil {
 		var report *wiring.Report
 		if report, err = wiring.Check(c.book, h); err == nil {
-			c.report.Harness = h
+			c.report.Harness, c.report.Circuit = h, report.Findings
 			for _, f := range report.Findings {
 				c.report.Findings = append(c.report.Findings, inWords(f))
 			}

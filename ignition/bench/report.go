@@ -23,6 +23,8 @@ type Report struct {
 	// Harness is the circuit that the job carried and that was checked; nil
 	// where it carried none.
 	Harness *wiring.Harness
+	// Circuit is what the rules of package wiring found in it, as they put it.
+	Circuit []wiring.Finding
 	// Findings say everything there is to say, worst first.
 	Findings []ignition.Finding
 	// Judged counts readings that were decided; Read counts all.

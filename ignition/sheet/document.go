@@ -153,6 +153,8 @@ type Picture struct {
 	Title string
 	// SVG is the drawing: one svg element.
 	SVG []byte
+	// Narrow is the same drawing for a narrow screen; it may be nil.
+	Narrow []byte
 	// Words carry the same facts as the drawing, a sentence each.
 	Words []string
 	// Sketch draws it in characters for a terminal of a width; it may be nil,

@@ -24,7 +24,7 @@ func everyBlock(s string) *Document {
 				Paragraph{s}, List{Items: []string{s, s}}, List{Items: []string{s}, Numbered: true}, Facts{{s, s}}, Entry{s, s, lines},
 				Table{Title: s, Columns: []Column{{Title: s}, {Title: s, Right: true}, {Title: s, Box: true}, {}}, Rows: [][]string{{s, s, s, s}, {s}}},
 				Caution{Text: s, ID: "eyes"}, Step{Number: "1", Text: s, Lines: lines, Cautions: []string{s}}, Step{Number: "2", Text: s},
-				Picture{Name: "wiring", Title: s, SVG: []byte("<svg xmlns=\"http://www.w3.org/2000/svg\"></svg>"), Words: []string{s, s}},
+				Picture{Name: "wiring", Title: s, Narrow: []byte("<svg></svg>"), SVG: []byte("<svg xmlns=\"http://www.w3.org/2000/svg\"></svg>"), Words: []string{s, s}},
 			}},
 		},
 		Footer: Footer{BookVersion: "1", BookDigest: "abc", Date: s, Sources: []string{s}, Note: s},

@@ -285,13 +285,20 @@ func (w *page) step(s Step) {
 }
 
 func (w *page) picture(p Picture) {
-	w.raw("<figure>\n", string(p.SVG), "\n<figcaption><b>")
+	w.raw("<figure>\n<figcaption><b>")
 	w.text(p.Title)
-	w.raw("</b>\n")
-	for _, line := range p.Words {
-		w.element("p", "", line)
+	w.raw("</b></figcaption>\n")
+	if p.Narrow == nil {
+		w.raw(string(p.SVG), "\n")
+	} else {
+		w.raw("<div class=\"broad\">", string(p.SVG), "</div>\n<div class=\"slim\">", string(p.Narrow), "</div>\n")
 	}
-	w.raw("</figcaption>\n</figure>\n")
+	if len(p.Words) > 0 {
+		w.raw("<details><summary>", words.inWords, "</summary>\n")
+		w.list("ul", "", p.Words)
+		w.raw("</details>\n")
+	}
+	w.raw("</figure>\n")
 }
 
 func (w *page) footer(f Footer) {

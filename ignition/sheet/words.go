@@ -16,7 +16,7 @@ var words = struct {
 	granted, grantedHarness                   string
 	takeCare, mind                            string
 	book, bookOf, sources, date               string
-	picture, step, boxes                      string
+	pictures, wiringIn, inWords               string
 }{
 	invented:        "An invented job: the engine and its figures are made up.",
 	inventedHarness: "An invented harness: the machine is made up.",
@@ -28,7 +28,7 @@ var words = struct {
 	granted: "Taken for granted", grantedHarness: "where the harness does not say",
 	takeCare: "Take care", mind: "Mind the part and the reading",
 	book: "Book", bookOf: "{}, digest {}", sources: "Sources", date: "Date",
-	picture: "Picture", step: "Step", boxes: "Reading",
+	pictures: "To look at", wiringIn: "The wiring, {}", inWords: "The same in words",
 }
 
 // fill puts values in the place of "{}", in order.
