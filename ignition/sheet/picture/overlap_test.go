@@ -36,6 +36,7 @@ type ink struct {
 	lines         []inkLine
 	frames        []inkRect
 	frameOf       []int
+	discs         []inkRect // filled discs: what is drawn later stands on them
 	width, height float64
 	title, desc   string
 }
@@ -111,7 +112,7 @@ func parseTransform(s string) (matrix, error) {
 	return out, nil
 }
 
-var strokeWidths = map[string]float64{"": 1.3, "b": 1, "bf": 2.2, "g": .7, "h": 2.8, "act": 1.6, "d": .9, "ht": 4.4, "hc": 1.8, "flow": 3.2, "on": 2.4, "dead": 2.6, "wrong": 3.2, "k": 1.3, "w": 1.3}
+var strokeWidths = map[string]float64{"": 1.3, "b": 1, "bf": 2.2, "g": .7, "h": 2.8, "act": 1.6, "d": .9, "ht": 4.4, "hc": 1.8, "flow": 3.2, "on": 2.4, "dead": 2.6, "wrong": 3.2, "k": 1.3, "w": 1.3, "grid": .6, "axis": 1, "curve": 2, "dash": 1.6, "dots": 1.6, "fill": 0, "hatch": .8, "heavy": 3.4, "case": 7, "w curve": 2}
 
 // readInk reads a drawing back.
 func readInk(svg []byte) (*ink, error) {
@@ -206,6 +207,10 @@ func readInk(svg []byte) (*ink, error) {
 				line(point{x, y + h}, point{x, y}, what)
 			case "circle":
 				c, r := point{num("cx"), num("cy")}, num("r")
+				if cls != "" && r >= 7 {
+					at := l.m.apply(c)
+					out.discs = append(out.discs, inkRect{at.x - r, at.y - r, at.x + r, at.y + r})
+				}
 				for i := range 12 {
 					s1, c1 := math.Sincos(float64(i) * math.Pi / 6)
 					s2, c2 := math.Sincos(float64(i+1) * math.Pi / 6)
