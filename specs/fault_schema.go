@@ -22,6 +22,7 @@ func faultSchema() object {
 			p := entry["properties"].(object)[key].(object)
 			p["type"], p["minimum"] = "number", 0
 			delete(p, "minLength")
+			delete(p, "examples")
 		}
 	}
 

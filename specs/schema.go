@@ -3,6 +3,7 @@ package specs
 import (
 	"bytes"
 	"encoding/json"
+	"strconv"
 	"strings"
 
 	"gapbook.example/specs/table"
@@ -90,7 +91,13 @@ func tableSchema[T any](title string, fields []table.Field[T], kind units.Kind) 
 }
 
 func fieldSchema(f table.Form, title, example string, words []string, kind units.Kind) object {
+	if f == table.FormValue || f == table.FormBands {
+		example = exampleOf(f, kind, example)
+	}
 	s := object{"title": title, "description": title + ", such as " + example}
+	if e := exampleJSON(f, example); e != nil {
+		s["examples"] = []any{e}
+	}
 	text := object{"type": "string", "minLength": 1}
 	switch f {
 	case table.FormInteger:
@@ -123,6 +130,35 @@ func fieldSchema(f table.Form, title, example string, words []string, kind units
 		s["minLength"] = 1
 	}
 	return s
+}
+
+// exampleOf is an example of the table's own kind of quantity.
+func exampleOf(f table.Form, kind units.Kind, example string) string {
+	for _, q := range quantities {
+		if kind != 0 && q.Kind == kind && q.Example != "" {
+			if f == table.FormBands {
+				return "[" + strconv.Quote(q.Example) + "]"
+			}
+			return q.Example
+		}
+	}
+	return example
+}
+
+// exampleJSON is an example of the field table as JSON; nil where TOML and JSON
+// write it differently.
+func exampleJSON(f table.Form, example string) any {
+	switch {
+	case f == table.FormInteger, f == table.FormBool, strings.HasPrefix(example, "["):
+		var v any
+		if json.Unmarshal([]byte(example), &v) != nil {
+			return nil
+		}
+		return v
+	case strings.HasPrefix(example, "{"):
+		return nil
+	}
+	return example
 }
 
 // bySource allows [key.source-id] and [key.label.source-id].
