@@ -395,6 +395,14 @@ func (g *gatherer) magneto() {
 		m.Points.ContactResistance = g.ohms("points.contact_resistance", "", "points", "contact", "")
 		m.Closes, m.Opens = g.angle("points.closes", "closes"), g.angle("points.opens", "opens")
 	}
+	if f, ok := g.figure("impulse_release"); ok && g.label == "rotor" {
+		// The record tells of an impulse coupling; what it snaps at is a class
+		// figure.
+		g.set.Known = append(g.set.Known, Origin{"impulse.release", f.Band.String(), f.Source, f.Place, "so it has an impulse coupling"})
+		m.Impulse = &Impulse{}
+		m.Impulse.Hold, _ = g.value("impulse.hold", "", common, "closes", "hold").MagnetAngle()
+		m.Impulse.Snap, _ = g.value("impulse.snap_speed", "", common, "speed", "snap").Speed()
+	}
 	if g.label == "transfer" {
 		m.Source = &SourceCoil{g.henries("source_coil.inductance", "", "inductance", "source"), g.ohms("source_coil.resistance", "source_coil", "source-coil", "resistance", "")}
 	}

@@ -221,7 +221,7 @@ func TestMagnetoEnergyBalance(t *testing.T) {
 func TestMagnetoBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 11))
 	events := map[string]int{}
-	for trial := range 250 {
+	for trial := range some(100, 250) {
 		var d driven
 		if _, ok := randomDriven(t, r, &d); !ok {
 			continue

@@ -190,3 +190,39 @@ func TestBetween(t *testing.T) {
 		t.Errorf("%d situations out of one", len(got))
 	}
 }
+
+// TestImpulseFromBook: a record that prints when an impulse coupling lets go has
+// one, and it rescues starting.
+func TestImpulseFromBook(t *testing.T) {
+	book := specs.Builtin()
+	found := 0
+	for entry := range book.Entries() {
+		s, err := FromBook(book, entry.ID, "rotor-magneto-points")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if (s.Magneto.Impulse != nil) != (len(s.Engine.Of("impulse_release")) > 0) {
+			t.Errorf("%s: impulse coupling %v", entry.ID, s.Magneto.Impulse)
+		}
+		if s.Magneto.Impulse == nil {
+			continue
+		}
+		found++
+		list, err := s.Reserves()
+		if err != nil {
+			t.Fatal(err)
+		}
+		without := *s.Magneto
+		without.Closes, without.Impulse = s.Magneto.Impulse.Hold, nil
+		bare, err := MagnetoReserves(&without, s.Ratio, s.Situations)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if list[0].Low < bare[0].Low || math.Abs(list[3].Low-bare[3].Low) > 1e-9 {
+			t.Errorf("%s: cranking %.2f, without the coupling %.2f; top speed %.2f and %.2f", entry.ID, list[0].Low, bare[0].Low, list[3].Low, bare[3].Low)
+		}
+	}
+	if found == 0 {
+		t.Error("no record has an impulse coupling")
+	}
+}
