@@ -455,7 +455,7 @@ func (c *circuit) do(d *wiring.Draft, a act, n int, z float64) bool {
 	case "set":
 		for i := range d.Parts {
 			p := &d.Parts[i]
-			if p.Name != a.what {
+			if p.Name != a.what || !slices.Contains(p.Kind.Attributes(), a.attribute) {
 				continue
 			}
 			if a.times {
