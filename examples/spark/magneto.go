@@ -51,7 +51,11 @@ func describeMagneto(p *set, e *outcome, width int) (string, error) {
 			w.para(2, "- The module holds the current at %s: more magnet or speed adds nothing.", m.Module.Limit)
 		}
 	}
-	if m.Impulse != nil {
+	switch {
+	case m.Impulse == nil:
+	case m.Speed.Cmp(m.Impulse.Snap) > 0:
+		w.para(2, "- This is the coupling's snap, at %s: with the drive at %s it takes no part any more.", m.Impulse.Snap.Quantity().Text("rpm", 0), m.Speed)
+	default:
 		retard := m.Retard(p.spring.lag, m.Speed)
 		w.para(2, "- The coupling snaps the rotor over at %s however slowly it is turned, and the spark comes late by %.0f° of the magnet, %.0f° of the crank, with the drive at %s.",
 			m.Impulse.Snap.Quantity().Text("rpm", 0), retard.MagnetDegrees(), retard.MagnetDegrees()/p.ratio, m.Speed)

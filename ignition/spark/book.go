@@ -425,7 +425,8 @@ func (g *gatherer) discharge() {
 }
 
 // situations gathers what the cylinder asks for, and sets the plug by it: to
-// the middle of what it asks for at work.
+// the middle of what it asks for at work, or with an impulse coupling while
+// cranking.
 func (g *gatherer) situations() {
 	s := g.set
 	var base Demand
@@ -475,7 +476,11 @@ func (g *gatherer) situations() {
 		s.Situations = append(s.Situations, one)
 	}
 	s.Granted = append(s.Granted, chargeOrigins(g.book)...)
-	need, err := s.Situations[2].Demand.Kilovolts()
+	shown := 2 // at work
+	if s.Magneto != nil && s.Magneto.Impulse != nil {
+		shown = 0 // a coupling takes part in cranking only
+	}
+	need, err := s.Situations[shown].Demand.Kilovolts()
 	if err != nil {
 		return // a record with an impossible gap: Compute says so by name
 	}
@@ -492,7 +497,7 @@ func (g *gatherer) situations() {
 		s.Parts.Run.Speed = work
 	case s.Magneto != nil:
 		set(&s.Magneto.Plug)
-		s.Magneto.Speed = work.Scale(s.Ratio)
+		s.Magneto.Speed = s.Situations[shown].Speed.Scale(s.Ratio)
 	default:
 		set(&s.Discharge.Plug)
 		s.Discharge.Speed = work
