@@ -10,9 +10,9 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-// TestFrozenIDs holds the shipped book to the list of every id it ever had.
+// TestFrozenIDsAreFresh holds the shipped book to the list of every id it ever had.
 // With GAPBOOK_UPDATE new ids are added to the list; none is ever taken out.
-func TestFrozenIDs(t *testing.T) {
+func TestFrozenIDsAreFresh(t *testing.T) {
 	const file = "frozen/ids.txt"
 	list, err := os.ReadFile(file)
 	if err != nil {

@@ -44,7 +44,13 @@ func Schema(kind string) []byte {
 	case "part":
 		s = tableSchema("what a kind of part usually is", partFields, 0)
 		for _, a := range partAttributes {
-			s["properties"].(object)[a.Key] = bySource(tableSchema(a.Title, classValueFields, a.Kind))
+			value := tableSchema(a.Title, classValueFields, a.Kind)
+			for _, key := range []string{"min", "nominal", "max"} {
+				if a.Kind != 0 {
+					value["properties"].(object)[key] = fieldSchema(table.FormValue, a.Title, "", nil, a.Kind)
+				}
+			}
+			s["properties"].(object)[a.Key] = bySource(value)
 		}
 	case "conversion":
 		s = conversionSchema()
