@@ -30,6 +30,9 @@ type outcome struct {
 	misfit                      float64
 	flags, flagsRight           int
 	pair, bothLead              bool
+	right                       bool // the engine, in the end
+	repair                      float64
+	cures                       int
 }
 
 // score compares what a case says with what the caller had.
@@ -168,10 +171,12 @@ type summary struct {
 	counts                                    [10]int
 	misfit, flags, flagPrecision, flagsPerHun float64
 	bothLead                                  float64
+	right, repair, repairTenth, pairRepair    float64
+	cures                                     float64
 }
 
 func summarise(list []outcome) (s summary) {
-	var minutes []float64
+	var minutes, repairs []float64
 	var slips, again, sure, sureRight, pairs, both, flags, flagsRight, steps int
 	for _, o := range list {
 		s.calls++
@@ -200,7 +205,12 @@ func summarise(list []outcome) (s summary) {
 				sureRight++
 			}
 		}
+		s.right += one(o.right)
+		s.repair += o.repair
+		s.cures += float64(o.cures)
+		repairs = append(repairs, o.repair)
 		if o.pair {
+			s.pairRepair += o.repair
 			pairs++
 			if o.bothLead {
 				both++
@@ -219,7 +229,7 @@ func summarise(list []outcome) (s summary) {
 		minutes = append(minutes, o.minutes)
 	}
 	n := float64(s.calls)
-	for _, p := range []*float64{&s.fault, &s.firstTwo, &s.part, &s.cure, &s.minutes, &s.cost, &s.steps, &s.worst, &s.needless, &s.brier, &s.misfit} {
+	for _, p := range []*float64{&s.fault, &s.firstTwo, &s.part, &s.cure, &s.minutes, &s.cost, &s.steps, &s.worst, &s.needless, &s.brier, &s.misfit, &s.right, &s.repair, &s.cures} {
 		*p /= n
 	}
 	s.sure, s.sureRight = float64(sure)/n, float64(sureRight)/math.Max(1, float64(sure))
@@ -227,6 +237,9 @@ func summarise(list []outcome) (s summary) {
 	s.bothLead = float64(both) / math.Max(1, float64(pairs))
 	s.flagPrecision = float64(flagsRight) / math.Max(1, float64(flags))
 	s.flagsPerHun = 100 * float64(flags) / math.Max(1, float64(steps))
+	s.pairRepair /= math.Max(1, float64(pairs))
+	slices.Sort(repairs)
+	s.repairTenth = repairs[len(repairs)*9/10]
 	slices.Sort(minutes)
 	s.median, s.tenth = minutes[len(minutes)/2], minutes[len(minutes)*9/10]
 	return s
@@ -255,16 +268,18 @@ type regime struct {
 	slip   float64
 	named  bool
 	fresh  bool
+	comes  bool // only faults that come and go
 	tables falseness
 	worlds int
 }
 
 var (
-	cleanCallers = regime{name: "clean"}
-	slipCallers  = regime{name: "slips", slip: 1.0 / 30}
-	falseCallers = regime{name: "false", tables: falseTables, worlds: 20}
-	bothCallers  = regime{name: "false + slips", slip: 1.0 / 30, tables: falseTables, worlds: 20}
-	namedCallers = regime{name: "named slips", slip: 1.0 / 30, named: true}
+	cleanCallers   = regime{name: "clean"}
+	slipCallers    = regime{name: "slips", slip: 1.0 / 30}
+	falseCallers   = regime{name: "false", tables: falseTables, worlds: 20}
+	bothCallers    = regime{name: "false + slips", slip: 1.0 / 30, tables: falseTables, worlds: 20}
+	comingAndGoing = regime{name: "come and go", comes: true}
+	namedCallers   = regime{name: "named slips", slip: 1.0 / 30, named: true}
 )
 
 var worldCache sync.Map // of worldKey
@@ -291,6 +306,11 @@ func (g regime) world(system ignition.System, i int) *world {
 // run plays calls of one kind. Every caller has a seed of its own and a place
 // of its own in the list, so the number of workers changes nothing.
 func run(m *Model, set Setting, g regime, calls, workers int, p policy) []outcome {
+	for i, t := range g.world(m.System, 0).b.m.Tests {
+		if i >= len(m.Tests) || m.Tests[i].ID != t.ID {
+			panic("the world has other tests than the model: " + t.ID)
+		}
+	}
 	list := make([]outcome, calls)
 	next := make(chan int, calls)
 	for i := range calls {
@@ -304,6 +324,9 @@ func run(m *Model, set Setting, g regime, calls, workers int, p policy) []outcom
 			for i := range next {
 				w := g.world(m.System, i)
 				x := w.newCaller(uint64(m.System)<<32 + uint64(i)*2 + 12345)
+				for again := uint64(1); g.comes && !comesAndGoes(w.b.m.Causes[x.causes[0]].Fault); again++ {
+					x = w.newCaller(uint64(m.System)<<32 + uint64(i)*2 + 12345 + again<<48)
+				}
 				had := slices.Clone(x.causes)
 				reset(c)
 				p(c, x, &list[i])
@@ -358,12 +381,147 @@ func over(t testing.TB, name string, ms []*Model, set Setting, g regime, n int, 
 	return s
 }
 
-func TestTry(t *testing.T) {
-	n := callers(50)
+// TestCallersAnyWorkers: the same calls come to the same whatever the number of
+// workers.
+func TestCallersAnyWorkers(t *testing.T) {
+	m := build(t, ignition.RotorMagnetoPoints)
+	for _, g := range []regime{cleanCallers, {name: "two worlds", slip: 1.0 / 30, tables: falseTables, worlds: 2}} {
+		one := run(m, Thorough(), g, 6, 1, byEngine)
+		for _, workers := range []int{2, 5} {
+			if got := run(m, Thorough(), g, 6, workers, byEngine); !slices.Equal(one, got) {
+				t.Errorf("%s callers, %d workers: other outcomes than with one", g.name, workers)
+			}
+		}
+	}
+}
+
+// A benchRow is one row of the table in DEVELOPERS.md, with what it came to with
+// 2,000 callers a kind. Minutes are of tests, openings and repeats.
+type benchRow struct {
+	name  string
+	g     regime
+	set   Setting
+	p     policy
+	fault float64 // per cent
+	part  float64
+	cure  float64
+	mins  float64
+	brier float64
+}
+
+func benchRows() []benchRow {
+	return []benchRow{
+		{"every test once", cleanCallers, Thorough(), everyTest, 0, 0, 0, 0, 0},
+		{"every test once", slipCallers, Thorough(), everyTest, 0, 0, 0, 0, 0},
+		{"every test once", falseCallers, Thorough(), everyTest, 0, 0, 0, 0, 0},
+		{"every test once", bothCallers, Thorough(), everyTest, 0, 0, 0, 0, 0},
+		{"thorough", cleanCallers, Thorough(), byEngine, 0, 0, 0, 0, 0},
+		{"thorough", slipCallers, Thorough(), byEngine, 0, 0, 0, 0, 0},
+		{"thorough", falseCallers, Thorough(), byEngine, 0, 0, 0, 0, 0},
+		{"thorough", bothCallers, Thorough(), byEngine, 0, 0, 0, 0, 0},
+		{"quick", cleanCallers, Quick(), byEngine, 0, 0, 0, 0, 0},
+		{"quick", bothCallers, Quick(), byEngine, 0, 0, 0, 0, 0},
+		{"complaint only", cleanCallers, Quick(), complaintOnly, 0, 0, 0, 0, 0},
+	}
+}
+
+// TestCallers is the bench. GAPBOOK_CALLERS says how many callers of each kind;
+// the table in DEVELOPERS.md has 2,000. A row may not fall below what stands
+// there by more than three standard errors of the sample.
+func TestCallers(t *testing.T) {
+	n := callers(4)
 	ms := models(t, nil)
-	for _, g := range []regime{cleanCallers, slipCallers, bothCallers} {
-		over(t, "every test", ms, Thorough(), g, n, everyTest)
-		over(t, "thorough", ms, Thorough(), g, n, byEngine)
-		over(t, "quick", ms, Quick(), g, n, byEngine)
+	got := map[[2]string]summary{}
+	for _, r := range benchRows() {
+		if n < 20 && (r.g.worlds > 0 || r.g.name == "slips") {
+			continue // worlds take a while to draw
+		}
+		s := over(t, r.name, ms, r.set, r.g, n, r.p)
+		got[[2]string{r.name, r.g.name}] = s
+		if r.fault == 0 {
+			continue
+		}
+		calls := float64(s.calls)
+		fell := func(what string, got, want float64) {
+			p := want / 100
+			if worse, error := want-100*got, 100*math.Sqrt(p*(1-p)/calls); worse > 3*error {
+				t.Errorf("%s, %s callers: right %s %.1f %%, the table has %.1f, the sampling error of %d calls is %.1f", r.name, r.g.name, what, 100*got, want, s.calls, error)
+			}
+		}
+		fell("fault", s.fault, r.fault)
+		fell("part", s.part, r.part)
+		fell("cure", s.cure, r.cure)
+		// Minutes spread about as much as their mean; Brier scores of calls by 0.2.
+		if worse, error := s.minutes-r.mins, r.mins/math.Sqrt(calls); worse > 3*error {
+			t.Errorf("%s, %s callers: %.1f min, the table has %.1f, the sampling error is %.1f", r.name, r.g.name, s.minutes, r.mins, error)
+		}
+		if worse, error := s.brier-r.brier, 0.2/math.Sqrt(calls); worse > 3*error {
+			t.Errorf("%s, %s callers: Brier %.3f, the table has %.3f, the sampling error is %.3f", r.name, r.g.name, s.brier, r.brier, error)
+		}
+	}
+	if n < 200 {
+		return
+	}
+	// What is held against the ceiling, on the same callers.
+	for _, g := range []regime{cleanCallers, bothCallers} {
+		ceiling, s := got[[2]string{"every test once", g.name}], got[[2]string{"thorough", g.name}]
+		below := func(what string, ceiling, got, points float64) {
+			if ceiling-got > points/100 {
+				t.Errorf("%s callers: right %s %.1f %%, every test %.1f, more than %g points below", g.name, what, 100*got, 100*ceiling, points)
+			}
+		}
+		if g.name == "clean" {
+			below("fault", ceiling.fault, s.fault, 2)
+			below("part", ceiling.part, s.part, 1)
+			if s.minutes > 0.22*ceiling.minutes {
+				t.Errorf("%.1f min are %.0f %% of every test's", s.minutes, 100*s.minutes/ceiling.minutes)
+			}
+		} else {
+			// A paired difference of nothing has a sampling error too.
+			below("fault", ceiling.fault, s.fault, 100*math.Sqrt(0.1/float64(s.calls)))
+			below("cure", ceiling.cure, s.cure, 100*math.Sqrt(0.1/float64(s.calls)))
+		}
+	}
+}
+
+// TestCallersAdds shows what each part of the engine adds, by taking it away.
+func TestCallersAdds(t *testing.T) {
+	n := callers(0)
+	if n == 0 {
+		t.Skip("GAPBOOK_CALLERS says how many callers of each kind")
+	}
+	full := models(t, nil)
+	plain := func(p Plain) []*Model { return models(t, func(f *Facts) { f.Plain = p }) }
+	with := func(f func(*Setting)) Setting {
+		s := Thorough()
+		f(&s)
+		return s
+	}
+	same := func(*Setting) {}
+	for _, x := range []struct {
+		name string
+		ms   []*Model
+		set  func(*Setting)
+		g    regime
+	}{
+		{"all of it", full, same, cleanCallers},
+		{"no path predictions", plain(Plain{NoPaths: true}), same, cleanCallers},
+		{"no state of the intermittent", plain(Plain{NoPresence: true}), same, cleanCallers},
+		{"no shared causes", plain(Plain{NoShared: true}), same, cleanCallers},
+		{"no pairs", plain(Plain{Pairs: -1}), same, cleanCallers},
+		{"bands, no densities", full, func(s *Setting) { s.bandsOnly = true }, cleanCallers},
+		{"all of it", full, same, namedCallers},
+		{"slips without names", full, func(s *Setting) { s.flatSlips = true }, namedCallers},
+		{"nothing asked again", full, func(s *Setting) { s.AskAgain, s.Lean = 0, 0 }, namedCallers},
+		{"nothing asked again", full, func(s *Setting) { s.AskAgain, s.Lean = 0, 0 }, slipCallers},
+	} {
+		over(t, x.name, x.ms, with(x.set), x.g, n, byEngine)
+	}
+	// On the faults that come and go alone.
+	for _, x := range []struct {
+		name string
+		ms   []*Model
+	}{{"all of it", full}, {"no state of the intermittent", plain(Plain{NoPresence: true})}} {
+		over(t, x.name, x.ms, Thorough(), comingAndGoing, n, byEngine)
 	}
 }

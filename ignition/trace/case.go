@@ -44,6 +44,8 @@ type Case struct {
 	joint, row, one []float64
 	without         []float64
 	played          map[string]float64
+	levels          []*level
+	rates           []float64 // bits a minute of each test, by best
 }
 
 // told is one line of the record: an answer, or a cure that was done.
@@ -58,6 +60,8 @@ type era struct {
 	// left is the atom that each atom is like after the cure, itself where the
 	// cure does nothing to it; -1 where nothing is left.
 	left []int32
+	// base is the logarithm of each atom's weight by all that was told before.
+	base []float64
 	// open lists the tests whose readings the cure may have changed.
 	open []bool
 }
@@ -92,6 +96,7 @@ func New(m *Model, s Setting) *Case {
 	c.cures = make([]float64, len(m.Cures))
 	c.first, c.other = make([]float64, len(m.Cures)), make([]float64, len(m.Cures))
 	c.joint = make([]float64, len(m.Cures)*most)
+	c.rates = make([]float64, len(m.Tests))
 	c.row, c.one = make([]float64, most), make([]float64, most)
 	c.clear()
 	c.update()

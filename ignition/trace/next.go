@@ -61,6 +61,7 @@ func (c *Case) choose() Step {
 	best, bits := c.best()
 	if best.Kind == Name || c.stops(best, bits) {
 		best.Kind, best.Test = Name, -1
+		best.Cure = c.cheapest()
 	}
 	return best
 }
@@ -88,6 +89,7 @@ func (c *Case) best() (Step, float64) {
 	step := Step{Kind: Name, Test: -1, Cure: top(c.cures)}
 	rate := 0.0
 	for t := range c.m.Tests {
+		c.rates[t] = 0
 		if !c.canAsk(t) {
 			continue
 		}
@@ -95,7 +97,9 @@ func (c *Case) best() (Step, float64) {
 		if bits < enough {
 			continue
 		}
-		if r := bits / c.weighed(t); r > rate {
+		r := bits / c.weighed(t)
+		c.rates[t] = r
+		if r > rate {
 			rate = r
 			step.Kind, step.Test, step.Bits = Ask, t, bits
 		}

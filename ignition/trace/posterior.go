@@ -9,10 +9,17 @@ const negligible = 2e-6
 // the same order, so that the order of answers cannot move the last digit.
 func (c *Case) update() {
 	n := len(c.m.atoms)
-	for i := range c.m.atoms {
-		c.log[i] = c.m.atoms[i].log
+	if len(c.eras) == 0 {
+		for i := range c.m.atoms {
+			c.log[i] = c.m.atoms[i].log
+		}
+	} else {
+		copy(c.log, c.eras[len(c.eras)-1].base)
 	}
 	for _, g := range c.groups {
+		if g.era < len(c.eras) {
+			continue // in the base
+		}
 		rows := c.m.rows[g.test*n : (g.test+1)*n]
 		if g.era == 0 {
 			for i, r := range rows {
@@ -23,14 +30,6 @@ func (c *Case) update() {
 		for i, left := range c.eras[g.era-1].left {
 			if left >= 0 {
 				c.log[i] += g.like[rows[left]]
-			}
-		}
-	}
-	if len(c.eras) > 0 {
-		// The engine is still not right, so something is left of its faults.
-		for i, left := range c.eras[len(c.eras)-1].left {
-			if left < 0 {
-				c.log[i] = math.Inf(-1)
 			}
 		}
 	}
@@ -82,7 +81,7 @@ func (c *Case) now(atom int) (a, b int32) {
 	return c.cureA[atom], c.cureB[atom]
 }
 
-// like is the atom whose rows hold now.
+// likeNow is the atom whose rows hold now.
 func (c *Case) likeNow(atom int) int {
 	if len(c.eras) > 0 {
 		return int(c.eras[len(c.eras)-1].left[atom])
@@ -124,4 +123,15 @@ func (c *Case) loss(chances []float64) float64 {
 		}
 	}
 	return least
+}
+
+// cheapest is the cure to name now: the one with the least expected price.
+func (c *Case) cheapest() int {
+	best, least := 0, math.Inf(1)
+	for i, p := range c.cures {
+		if l := c.m.Cures[i].Price.Minutes() * max(1-p, 0); l < least {
+			best, least = i, l
+		}
+	}
+	return best
 }

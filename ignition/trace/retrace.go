@@ -2,6 +2,7 @@ package trace
 
 import (
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -21,31 +22,43 @@ func (c *Case) cured(cure int) {
 	c.told = append(c.told, told{cure: cure})
 	m := c.m
 	n := len(m.atoms)
-	e := era{cure: cure, left: make([]int32, n), open: make([]bool, len(m.Tests))}
+	e := era{cure: cure, left: make([]int32, n), base: make([]float64, n), open: make([]bool, len(m.Tests))}
 	single := make([][]int32, len(m.Causes)) // atoms of one fault only
 	for i, a := range m.atoms {
 		if a.b < 0 {
 			single[a.a] = append(single[a.a], int32(i))
 		}
 	}
+	any := false
 	for i := range m.atoms {
 		left := int32(i)
 		if len(c.eras) > 0 {
 			left = c.eras[len(c.eras)-1].left[i]
 		}
-		e.left[i] = left
-		if left < 0 {
-			continue
+		if left >= 0 {
+			a := m.atoms[left]
+			fixedA, fixedB := m.Causes[a.a].Cure == cure, a.b >= 0 && m.Causes[a.b].Cure == cure
+			switch {
+			case fixedA && (a.b < 0 || fixedB):
+				left = -1
+			case fixedA:
+				left = c.nearest(left, single[a.b])
+			case fixedB:
+				left = c.nearest(left, single[a.a])
+			}
 		}
-		a := m.atoms[left]
-		fixedA, fixedB := m.Causes[a.a].Cure == cure, a.b >= 0 && m.Causes[a.b].Cure == cure
-		switch {
-		case fixedA && (a.b < 0 || fixedB):
-			e.left[i] = -1
-		case fixedA:
-			e.left[i] = c.nearest(left, single[a.b])
-		case fixedB:
-			e.left[i] = c.nearest(left, single[a.a])
+		e.left[i], e.base[i] = left, c.log[i]
+		if left < 0 {
+			e.base[i] = math.Inf(-1)
+		}
+		any = any || left >= 0
+	}
+	if any {
+		c.besides(&e, single)
+	} else {
+		// Everything was renewed and it is still not right: a cure did not hold.
+		for i := range m.atoms {
+			e.left[i], e.base[i] = int32(i), m.atoms[i].log
 		}
 	}
 	// A test can be asked anew where the cured part's faults move it.
@@ -64,6 +77,61 @@ func (c *Case) cured(cure int) {
 		c.stale[t] = c.stale[t] && !e.open[t]
 	}
 	c.update()
+}
+
+// besides counts what only few pairs of the model say: that the fault which was
+// cured was there, and another one besides. What was read before is then taken
+// as the cured fault had it where that one moves the test, and as the other had
+// it elsewhere.
+func (c *Case) besides(e *era, single [][]int32) {
+	m := c.m
+	share := m.Figures.Pairs
+	if !(share > 0 && share < 1) {
+		return
+	}
+	known := make(map[[2]int16]bool)
+	for _, a := range m.atoms {
+		if a.b >= 0 {
+			known[[2]int16{a.a, a.b}], known[[2]int16{a.b, a.a}] = true, true
+		}
+	}
+	for _, cause := range m.Cures[e.cure].Causes {
+		// Its likeliest state stands for all.
+		was := int32(-1)
+		for _, i := range single[cause] {
+			if was < 0 || c.log[i] > c.log[was] {
+				was = i
+			}
+		}
+		if was < 0 || math.IsInf(c.log[was], -1) {
+			continue
+		}
+		all := math.Log(float64(len(single[cause]))) + c.log[was] + math.Log(2*share/(1-share)/(1-share))
+		for i, a := range m.atoms {
+			if a.b >= 0 || e.left[i] != int32(i) || known[[2]int16{int16(cause), a.a}] {
+				continue
+			}
+			together := all + a.log
+			for _, g := range c.groups {
+				its, other := m.row(g.test, int(was)), m.row(g.test, i)
+				if its == c.usual[g.test] {
+					together += g.like[other] - g.like[its]
+				}
+			}
+			e.base[i] = logAdd(e.base[i], together)
+		}
+	}
+}
+
+// logAdd is ln(e^a + e^b).
+func logAdd(a, b float64) float64 {
+	if a < b {
+		a, b = b, a
+	}
+	if math.IsInf(a, -1) {
+		return a
+	}
+	return a + math.Log1p(math.Exp(b-a))
 }
 
 // nearest is the atom of one fault that shares most rows with an atom of two:

@@ -78,8 +78,12 @@ func (s Slip) key() string {
 // leadOhms is what a poor clip adds.
 const leadOhms = 1.0
 
-// alike is how near two readings of one thing lie, in x.
-const alike = 0.03
+// alike is how near two readings of one thing lie, in x, to be taken for one
+// value; repeats is how near they usually lie.
+const (
+	alike   = 0.03
+	repeats = 0.005
+)
 
 // slips fills what an observation needs to be thought a slip.
 func (c *Case) slips(test int, o *observation) {
@@ -319,7 +323,7 @@ func (c *Case) weigh(g *group) {
 	n := len(g.obs)
 	rho := 1.0
 	if t.Reading && !c.set.bandsOnly {
-		rho = 1 / (2 * alike)
+		rho = 1 / (2 * repeats)
 		if t.quantity.Additive {
 			rho /= 20
 		}
