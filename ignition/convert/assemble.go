@@ -165,7 +165,7 @@ func (p *planner) blanks() map[string]string {
 		b["fuse"] = f.Values[wiring.Rating].Nominal.Display()
 	}
 	if c := firstOf(pl.After, wiring.Coil); c.Name != "" {
-		b["coil"] = c.Values[wiring.Primary].Nominal.Display() + " primary"
+		b["coil"] = "about " + c.Values[wiring.Primary].Nominal.Display() + " of primary"
 		if x := firstOf(pl.After, wiring.Ballast); x.Name != "" {
 			b["ballast"] = x.Values[wiring.Resistance].Nominal.Display()
 			b["coil"] += " with " + b["ballast"] + " of ballast"
@@ -173,6 +173,14 @@ func (p *planner) blanks() map[string]string {
 	}
 	if c := firstOf(pl.After, wiring.Condenser); c.Name != "" {
 		b["condenser"] = c.Values[wiring.Capacitance].Nominal.Display()
+	}
+	b["regulated"] = "what the charging set's book says"
+	for _, kind := range []wiring.Kind{wiring.Alternator, wiring.Generator} {
+		if c := firstOf(pl.After, kind); c.Name != "" {
+			if v := c.Values[wiring.Regulated]; !v.IsZero() {
+				b["regulated"] = v.Max.Display()
+			}
+		}
 	}
 	var locks []string
 	for _, l := range p.job.Machine.Interlocks {
@@ -242,7 +250,7 @@ func (p *planner) expected(text string) (Expected, bool) {
 			return Expected{}, false
 		}
 		a, b := math.Abs(low.Amperes()), math.Abs(high.Amperes())
-		x.Where, x.Unit, x.Low, x.Value, x.High = "amperes through the "+r.Amperes, "A", min(a, b), math.Abs(i.Amperes()), max(a, b)
+		x.Where, x.Unit, x.Low, x.Value, x.High = "amperes, meter in series with the "+r.Amperes, "A", min(a, b), math.Abs(i.Amperes()), max(a, b)
 		x.Text = spanText(x)
 		return x, true
 	}

@@ -96,11 +96,20 @@ func (p *planner) choose() {
 			}
 			r.Cure = strings.Join(c.Nearest.Would, "; ")
 		}
+		if c.Nearest == nil || !mends(c.Nearest.Broken) {
+			p.reason(r)
+			return
+		}
+		// Only the machine stands in the way, and it can be mended: the plan
+		// follows with the nearest set.
+		r.Code, r.Makes, r.Text = c.Nearest.Broken[0].Rule, NotAdvised, "the parts suit, the machine does not: "+c.Nearest.Broken[0].Text
 		p.reason(r)
-		return
+		p.set = &c.Nearest.Set
+	} else {
+		p.set = &c.Feasible[0]
 	}
-	p.set = &c.Feasible[0]
 	p.plan.Set = p.set
+	p.shop(Shopping(p.set, n))
 	for _, g := range c.Granted {
 		p.plan.Granted = append(p.plan.Granted, g.Key+" "+g.Value+" ("+g.Source+")")
 	}
@@ -122,6 +131,47 @@ func (p *planner) choose() {
 	}
 	if k, ok := p.set.Part(ignition.RoleKeySwitch); ok && p.after.Switch == "" && k.Words["table"] != "" {
 		p.after.Switch = k.Words["table"]
+	}
+}
+
+// mends reports whether all that is broken is something of the machine that its
+// owner can mend without other parts: room, or charging.
+func mends(broken []Check) bool {
+	for _, b := range broken {
+		if b.Rule != RuleNoRoom && b.Rule != wiring.RuleChargingShort {
+			return false
+		}
+	}
+	return len(broken) > 0
+}
+
+// shop takes over the list of parts; fuse and wire come with the cut list.
+func (p *planner) shop(list []Item) {
+	for _, x := range list {
+		if !strings.EqualFold(x.What, "fuse and holder") && !strings.EqualFold(x.What, "feed wire") {
+			p.plan.Shopping = append(p.plan.Shopping, x)
+		}
+	}
+}
+
+// shopWiring adds what the harness wants: fuse, wire and safety switches.
+func (p *planner) shopWiring() {
+	pl := p.plan
+	for _, e := range slices.Concat(pl.Comes, pl.Changed) {
+		if e.Name != "fuse" {
+			continue
+		}
+		f := firstOf(pl.After, wiring.Fuse)
+		rating := f.Values[wiring.Rating].Nominal.Display()
+		pl.Shopping = append(pl.Shopping, Item{What: "Fuse and holder", Ask: "A " + rating + " fuse with a covered in-line holder, and two spares.", Enough: "That rating and no other: the wires were chosen for it.", Test: "It goes within a hand's breadth of the battery.", Count: 1})
+	}
+	for _, l := range pl.Locks {
+		if l.Changed && p.answer("interlocks-have-contact") != AnswerYes {
+			pl.Shopping = append(pl.Shopping, Item{What: "Safety switch for the " + l.Name + ", unless the old one has the contact", Ask: "A switch of the same body and plunger with a contact that is closed in the safe state.", Enough: "Any of the same mounting that carries the coil's current and springs back by itself.", Test: "Ohmmeter, worked by hand: under 0.2 Ω in the safe state, open in the other.", Count: 1})
+		}
+	}
+	if len(pl.Lengths) > 0 {
+		pl.Shopping = append(pl.Shopping, Item{What: "Wire and terminals for the cut list", Ask: "Stranded copper wire insulated for the heat of an engine: " + strings.Join(pl.Lengths, ", ") + "; crimp terminals as the cut list has them.", Enough: "The next thicker wire; never a thinner one.", Test: "Tug every crimp; each wire end to end under 0.2 Ω.", Count: 1})
 	}
 }
 
@@ -186,7 +236,7 @@ func (p *planner) charging() {
 	case m.Charging == "":
 		p.reason(Reason{Code: "no-charging", Makes: NotAdvised, At: m.At, Text: "nothing charges the battery while the engine works", Figure: draws + lasts, Cure: "fit a charging set, or carry the battery home after each day and charge it", Source: source})
 	default:
-		if b := p.balance(); b != nil && !b.Carries {
+		if b := p.balance(); b != nil && !b.Carries && !slices.ContainsFunc(p.plan.Reasons, func(r Reason) bool { return r.Code == wiring.RuleChargingShort }) {
 			p.reason(Reason{Code: "charging-short", Makes: NotAdvised, At: m.At, Text: "the charging set does not carry the ignition and the other loads", Figure: fmt.Sprintf("%s and %s of loads, against %s that may be counted on%s", draws, m.Loads.Quantity().Text("A", 1), b.Usable.Quantity().Text("A", 1), lasts), Cure: "a greater charging set, fewer loads, or a coil that draws less", Source: strings.Join(b.Sources, "; ")})
 		}
 	}
@@ -247,6 +297,8 @@ func (p *planner) entries() {
 		o, had := old[x.Name]
 		switch {
 		case x.Kind == wiring.Block:
+		case x.Kind == wiring.KeySwitch && p.wrongKey:
+			pl.Changed = append(pl.Changed, Entry{x.Name, string(x.Kind), "the key that is fitted makes way for " + Describe(x)})
 		case !had && x.Kind == p.job.Machine.Charging && pl.Before != nil && !pl.Before.System().NeedsBattery():
 			pl.Stays = append(pl.Stays, Entry{x.Name, string(x.Kind), Describe(x)})
 		case !had:
@@ -360,8 +412,11 @@ func (p *planner) cutList() {
 			i, _ := running.WireCurrent(w.Name)
 			c.Carries = units.Amperes(math.Abs(i.Amperes()))
 		}
-		if o := before.Wire(w.Name); o != nil && !o.IsJoint() && o.Gauge.Cmp(w.Gauge) >= 0 {
+		c.Own = c.FromEnd == c.Colour
+		if o := before.Wire(w.Name); o != nil && !o.IsJoint() {
 			switch {
+			case o.Gauge.Cmp(w.Gauge) < 0:
+				c.Was = "in place of the old one of " + o.Gauge.String() + ", which is too thin now"
 			case p.same(&before, &after, o.From, w.From) && p.same(&before, &after, o.To, w.To):
 				c.Action = CutStays
 			case kindAt(&before, o.From) == kindAt(&after, w.From) && kindAt(&before, o.To) == kindAt(&after, w.To):
@@ -378,6 +433,20 @@ func (p *planner) cutList() {
 			a, b := p.route(&before, o)
 			pl.Wires = append(pl.Wires, Cut{Name: o.Name, Action: CutOff, From: o.From, To: o.To, Route: a + " to " + b, Gauge: o.Gauge, Length: o.Length})
 		}
+	}
+	total := map[string]float64{}
+	var gauges []units.WireSize
+	for _, c := range pl.Wires {
+		if c.Action == CutNew && !c.Own {
+			if total[c.Gauge.String()] == 0 {
+				gauges = append(gauges, c.Gauge)
+			}
+			total[c.Gauge.String()] += c.Length.Inches() / 12
+		}
+	}
+	slices.SortFunc(gauges, units.WireSize.Cmp)
+	for _, g := range gauges {
+		pl.Lengths = append(pl.Lengths, fmt.Sprintf("%.0f ft of %s", math.Ceil(total[g.String()]), g))
 	}
 	if p.finish.Slack > 0 {
 		pl.Slack = fmt.Sprintf("each wire is cut %.0f %% longer than its way and %s more for each end (%s)", 100*p.finish.Slack, p.finish.Spare, p.cite(p.finish.Source, p.finish.Place))

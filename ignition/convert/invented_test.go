@@ -2,6 +2,7 @@ package convert_test
 
 import (
 	"fmt"
+	"sync"
 
 	"gapbook.example/ignition"
 	"gapbook.example/ignition/convert"
@@ -70,8 +71,18 @@ func invented(book *specs.Book, recipe string) []*convert.Job {
 	return out
 }
 
-// plans makes the plans of all conversions and machines.
+// plans makes the plans of all conversions and machines, once.
 func plans(book *specs.Book) map[string][]*convert.Plan {
+	plansOnce.Do(func() { allPlans = makePlans(book) })
+	return allPlans
+}
+
+var (
+	plansOnce sync.Once
+	allPlans  map[string][]*convert.Plan
+)
+
+func makePlans(book *specs.Book) map[string][]*convert.Plan {
 	out := map[string][]*convert.Plan{}
 	for _, id := range book.Conversions() {
 		for _, j := range invented(book, id) {

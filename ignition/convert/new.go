@@ -26,6 +26,9 @@ type planner struct {
 
 	before, after wiring.Facts
 	set           *Set
+	// wrongKey is true where the key that the job names cannot be there: the
+	// usual one stands for it.
+	wrongKey bool
 }
 
 // NewPlan makes the plan of a job. That a machine lacks what the conversion
@@ -56,6 +59,7 @@ func NewPlan(book *specs.Book, job *Job) (*Plan, error) {
 			p.entries()
 			p.cutList()
 			p.locks()
+			p.shopWiring()
 			p.settings()
 			p.steps()
 			p.outcomes()
@@ -323,9 +327,15 @@ func (p *planner) harnesses() {
 	switch {
 	case err != nil:
 		p.contradiction(err)
-		// The key as described cannot serve; lay the new harness with the usual.
+		// The key as described cannot serve; lay both with the usual.
 		if p.after.Switch == p.before.Switch {
 			p.after.Switch = ""
+		}
+		if p.before.Switch != "" {
+			p.before.Switch, p.wrongKey = "", true
+			if draft, h, report, err = p.lay(p.before, nil); err == nil {
+				p.plan.Before, p.plan.BeforeReport = h, report
+			}
 		}
 	default:
 		p.plan.Before, p.plan.BeforeReport = h, report

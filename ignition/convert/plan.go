@@ -73,7 +73,7 @@ type Cut struct {
 	Action string
 	// From and To are terminals, FromEnd and ToEnd what is crimped on there.
 	From, To, FromEnd, ToEnd string
-	// Was says where a moved wire's ends were.
+	// Was says where a moved wire's ends were, or what a new one replaces.
 	Was string
 	// Route says from where to where it runs.
 	Route string
@@ -83,6 +83,8 @@ type Cut struct {
 	// Carries is its steady current with the key in run.
 	Carries units.Current
 	Colour  string
+	// Own is true for a lead that comes with its part: nothing is cut.
+	Own bool
 }
 
 // A Lock is what happens to a safety switch.
@@ -149,7 +151,7 @@ type Outcome struct {
 	Kind, Text, Source string
 }
 
-// A Reserve is the volts on hand over those needed in one situation.
+// A Margin is the volts on hand over those needed in one situation.
 type Margin struct {
 	// Situation is cranking, idling, working or top speed.
 	Situation string
@@ -183,6 +185,9 @@ type Plan struct {
 	// Set are the parts chosen, nil where none were; Choice is the whole search.
 	Set    *Set
 	Choice *Choice
+	// Shopping lists what has to be bought, Lengths the wire for it by gauge.
+	Shopping []Item
+	Lengths  []string
 	// Wires is the cut list, Locks what happens to safety switches.
 	Wires []Cut
 	Locks []Lock

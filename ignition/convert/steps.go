@@ -45,6 +45,7 @@ func CheckSteps(p *Plan) []StepProblem {
 		state[s] = true
 	}
 	off, on := map[string]string{}, map[string]string{}
+	leaves := p.goes()
 	for _, s := range p.Steps {
 		for _, need := range s.Needs {
 			if !state[need] {
@@ -70,7 +71,7 @@ func CheckSteps(p *Plan) []StepProblem {
 			if by, ok := on[name]; ok {
 				say(s.ID, "twice", name, "fits %s, which %s has done", name, by)
 			}
-			if goes(p, name) && off[name] == "" {
+			if slices.Contains(leaves, name) && off[name] == "" {
 				say(s.ID, "left-on", name, "fits %s before the old one is off", name)
 			}
 			on[name] = s.ID
@@ -92,7 +93,7 @@ func CheckSteps(p *Plan) []StepProblem {
 			say("", "undone", d, "at the end %q does not hold", d)
 		}
 	}
-	for _, name := range p.goes() {
+	for _, name := range leaves {
 		if off[name] == "" {
 			say("", "not-handled", name, "no step takes %s off", name)
 		}
@@ -132,8 +133,6 @@ func (p *Plan) comes() []string {
 	}
 	return out
 }
-
-func goes(p *Plan, name string) bool { return slices.Contains(p.goes(), name) }
 
 // An OrderError says that steps wait for one another in a ring.
 type OrderError struct{ Rings [][]string }

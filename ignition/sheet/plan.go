@@ -1,0 +1,391 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"gapbook.example/ignition"
+	"gapbook.example/ignition/convert"
+	"gapbook.example/units"
+)
+
+// PlanDocument lays out the plan of a conversion, to be worked from at the
+// machine.
+func PlanDocument(p *convert.Plan) *Document {
+	d := &Document{Kind: "plan", Title: p.Title, Footer: Footer{BookVersion: p.BookVersion, BookDigest: p.BookDigest}}
+	d.fact(words.engine, p.Engine)
+	d.fact("Conversion", p.Label+" ("+p.Recipe+")")
+	d.fact("Ignition", p.From.Title()+", then "+p.To.Title())
+	if n := len(p.Steps); n > 0 {
+		d.fact("Work", fmt.Sprintf("%s, about %s with the parts at hand", count(n, "step"), p.Time().Quantity().Text("h", 1)))
+	}
+	if p.Invented {
+		d.Invented = words.invented
+	}
+	d.Note = p.Note
+	d.Verdict = planVerdict(p)
+	d.reasons(p)
+	d.verifyFirst(p)
+	d.diagnosis(p)
+	if p.After == nil {
+		return d
+	}
+	d.partsAndWires(p)
+	d.settingsOf(p)
+	d.planSteps(p)
+	d.planProof(p)
+	d.planChanges(p)
+	d.planGranted(p)
+	return d
+}
+
+func planVerdict(p *convert.Plan) Verdict {
+	switch p.Verdict {
+	case convert.Possible:
+		return Verdict{"POSSIBLE", ": what decides is known, and the new harness passes every circuit rule in every state.", Good}
+	case convert.UnknownFirst:
+		first := ""
+		for _, q := range p.Verify {
+			if q.Answer == convert.AnswerUnknown {
+				first = " Begin with: " + q.Question
+				break
+			}
+		}
+		return Verdict{"NOT KNOWN YET", ": a fact that decides has not been looked at. Buy nothing before." + first, Doubt}
+	case convert.NotAdvised:
+		return Verdict{"NOT ADVISED", " as things stand: see why. The plan follows for whoever mends that first.", Doubt}
+	}
+	return Verdict{"NOT POSSIBLE", " as things stand: see why.", Bad}
+}
+
+func (d *Document) reasons(p *convert.Plan) {
+	var blocks []Block
+	for _, r := range p.Reasons {
+		f := Finding{Grade: Doubt, Label: "note", Head: upper(r.Text), Rule: r.Code}
+		switch r.Makes {
+		case convert.NotPossible:
+			f.Grade, f.Label = Bad, "FAULT"
+		case convert.NotAdvised:
+			f.Label = "doubt"
+		}
+		line := func(name, text string) {
+			if text != "" {
+				f.Lines = append(f.Lines, Fact{name, text})
+			}
+		}
+		line("figure", r.Figure)
+		line(words.says, r.Source)
+		line("cure", r.Cure)
+		blocks = append(blocks, f)
+	}
+	d.add(Section{Title: "Why", Blocks: blocks})
+}
+
+func (d *Document) verifyFirst(p *convert.Plan) {
+	var blocks []Block
+	for i, q := range p.Verify {
+		s := Step{Number: string(rune('A' + i%26)), Text: q.Question}
+		known := map[convert.Answer]string{convert.AnswerYes: "yes, says the job", convert.AnswerNo: "NO, says the job", convert.AnswerUnknown: "NOT KNOWN: look before anything is bought"}[q.Answer]
+		s.Lines = []Fact{{"answer", known}}
+		if q.Answer != convert.AnswerYes {
+			s.Lines = append(s.Lines, Fact{"look", upper(q.Look) + " (" + q.Where + ", " + minutes(q.Time) + ")"})
+			s.Lines = append(s.Lines, Fact{"a no", q.No + then(q.Then)})
+		} else {
+			s.Lines = append(s.Lines, Fact{"look", upper(q.Look)})
+		}
+		blocks = append(blocks, s)
+	}
+	d.add(Section{Title: "Verify first", Intro: "before a penny is spent; what is not known stands first, the cheapest look before the dearer", Blocks: blocks})
+}
+
+func then(s string) string {
+	switch s {
+	case "not-possible":
+		return ": the conversion ends here"
+	case "not-advised":
+		return ": then it is not advised"
+	}
+	return ""
+}
+
+func minutes(t units.Time) string { return t.Quantity().Text("min", 0) }
+
+func (d *Document) diagnosis(p *convert.Plan) {
+	var blocks []Block
+	for _, f := range p.Diagnosis {
+		out := Finding{Head: upper(f.Quantity) + " " + f.Reading, Rule: f.Rule}
+		out.Grade, out.Label = grades(f, ignition.RuleWithin)
+		line := func(name, text string) {
+			if text != "" {
+				out.Lines = append(out.Lines, Fact{name, text})
+			}
+		}
+		line("", upper(f.Text)+".")
+		line("should be", f.Limit)
+		line(words.says, f.Source)
+		line("next", f.Hint)
+		blocks = append(blocks, out)
+	}
+	d.add(Section{Title: "The old unit", Intro: "what was read on it", Blocks: blocks})
+}
+
+func (d *Document) partsAndWires(p *convert.Plan) {
+	for _, l := range []struct {
+		title, intro string
+		list         []convert.Entry
+	}{{"Stays", "", p.Stays}, {"Goes", "keep it with the machine", p.Goes}, {"Comes", "", p.Comes}, {"Is changed", "", p.Changed}} {
+		var items []string
+		for _, e := range l.list {
+			name := strings.ReplaceAll(e.Name, "-", " ")
+			if strings.HasPrefix(e.Text, name) || e.Kind == e.Name {
+				items = append(items, e.Text)
+				continue
+			}
+			items = append(items, name+": "+e.Text)
+		}
+		d.list(l.title, l.intro, items)
+	}
+	var shop []Block
+	for i, x := range p.Shopping {
+		s := Step{Number: fmt.Sprint(i + 1), Text: upper(x.What)}
+		if x.Count > 1 {
+			s.Text = fmt.Sprintf("%d x %s", x.Count, x.What)
+		}
+		for _, l := range []Fact{{"ask for", x.Ask}, {"enough is", x.Enough}, {"test", x.Test}} {
+			if l.Text != "" {
+				s.Lines = append(s.Lines, l)
+			}
+		}
+		shop = append(shop, s)
+	}
+	d.add(Section{Title: "Shopping list", Intro: "by attribute, in the words to say at a counter", Blocks: shop})
+
+	var steps []Block
+	n := 0
+	for _, action := range []struct{ action, title string }{{convert.CutNew, "new"}, {convert.CutMoved, "stays, an end moves"}} {
+		for _, c := range p.Wires {
+			if c.Action != action.action {
+				continue
+			}
+			n++
+			s := Step{Number: fmt.Sprintf("W%d", n), Text: fmt.Sprintf("%s (%s): %s of %s, %s", c.Name, c.Route, feet(c.Length), c.Gauge, action.title)}
+			if c.Own {
+				s.Text = fmt.Sprintf("%s: comes with its part, nothing to cut", c.Name)
+			} else if c.Colour != "" {
+				s.Text += ", " + c.Colour
+			}
+			s.Lines = append(s.Lines, Fact{"from", place(p, c.From) + ": " + c.FromEnd}, Fact{"to", place(p, c.To) + ": " + c.ToEnd})
+			if c.Was != "" {
+				s.Lines = append(s.Lines, Fact{"was", c.Was})
+			}
+			steps = append(steps, s)
+		}
+	}
+	d.add(Section{Title: "Wires to cut", Intro: "lengths as cut: " + p.Slack, Blocks: steps})
+	var off, stays []string
+	for _, c := range p.Wires {
+		switch c.Action {
+		case convert.CutOff:
+			off = append(off, c.Name+": "+c.From+" to "+c.To)
+		case convert.CutStays:
+			stays = append(stays, c.Name+": "+place(p, c.From)+" to "+place(p, c.To)+", at least "+c.Gauge.String())
+		}
+	}
+	d.list("Wires to take out", "whole, end to end", off)
+	d.list("Wires that stay", "if they are sound and no thinner", stays)
+	var locks []string
+	for _, l := range p.Locks {
+		switch {
+		case l.Changed:
+			locks = append(locks, fmt.Sprintf("%s: %s till now when unsafe; from now on it %s. Use its other contact, never a bridge.", l.Name, l.Was, l.Now))
+		default:
+			locks = append(locks, fmt.Sprintf("%s: %s when unsafe, as before.", l.Name, l.Now))
+		}
+	}
+	d.list("Safety switches", "every one keeps its work", locks)
+}
+
+// place says a terminal in words: "coil plus".
+func place(p *convert.Plan, terminal string) string {
+	name, t, _ := strings.Cut(terminal, ".")
+	if t == "ground" && name == "block" {
+		return "engine block"
+	}
+	if x, ok := p.After.Part(name); ok && x.Kind == "key-switch" {
+		return "key terminal " + t
+	}
+	return name + " " + t
+}
+
+// feet writes a length in feet and inches, with metres.
+func feet(l units.Length) string {
+	in := int(l.Inches() + 0.5)
+	text := fmt.Sprintf("%d in", in)
+	if in >= 24 {
+		text = fmt.Sprintf("%d ft", in/12)
+		if in%12 > 0 {
+			text += fmt.Sprintf(" %d in", in%12)
+		}
+	}
+	return text + " (" + l.Quantity().Text("m", 2) + ")"
+}
+
+func (d *Document) settingsOf(p *convert.Plan) {
+	var list Facts
+	for _, s := range p.Settings {
+		text := s.Value
+		if s.How != "" {
+			text += ". " + upper(strings.TrimSuffix(s.How, ".")) + "."
+		}
+		if s.Source != "" {
+			text += " (" + s.Source + ")"
+		}
+		list = append(list, Fact{s.Title, text})
+	}
+	if len(list) > 0 {
+		d.add(Section{Title: "Settings", Blocks: []Block{list}})
+	}
+}
+
+func (d *Document) planSteps(p *convert.Plan) {
+	said := map[string]bool{}
+	var section Section
+	flush := func() {
+		if len(section.Blocks) > 0 {
+			d.add(section)
+		}
+	}
+	here := ""
+	for i, s := range p.Steps {
+		if s.Where != here {
+			flush()
+			here = s.Where
+			section = Section{Title: upper("at the " + here)}
+			switch here {
+			case "whole machine":
+				section.Title = "Round the machine"
+			case "flywheel side", "block side":
+				section.Title = upper("on the " + here)
+			}
+			if i == 0 {
+				section.Intro = "steps in order; where a step stands it must not be left out"
+			}
+		}
+		b := Step{Number: fmt.Sprint(i + 1), Text: s.Do}
+		if s.If != "" {
+			b.Lines = append(b.Lines, Fact{"if", s.If})
+		}
+		b.Lines = append(b.Lines, Fact{"with", s.Tool + "; " + minutes(s.Time)})
+		if s.Why != "" {
+			b.Lines = append(b.Lines, Fact{"why", s.Why})
+		}
+		if len(s.Fits) > 0 {
+			b.Lines = append(b.Lines, Fact{"on", strings.Join(handles(p, s.Fits), ", ")})
+		}
+		if len(s.Removes) > 0 {
+			b.Lines = append(b.Lines, Fact{"off", strings.Join(s.Removes, ", ")})
+		}
+		for _, r := range s.Reads {
+			b.Lines = append(b.Lines, Fact{"read", readWords(p, r) + ": " + r.Text})
+		}
+		if s.Proof != "" {
+			b.Lines = append(b.Lines, Fact{"done when", s.Proof})
+		}
+		for _, c := range s.Cautions {
+			b.Cautions = append(b.Cautions, c.Text)
+			said[c.ID] = true
+		}
+		section.Blocks = append(section.Blocks, b)
+	}
+	flush()
+}
+
+// readWords says where and in which state a reading is taken.
+func readWords(p *convert.Plan, r convert.Expected) string {
+	from, to, ok := strings.Cut(r.Where, " to ")
+	where := r.Where
+	if ok && strings.Contains(from, ".") {
+		where = "red on " + place(p, from) + ", black on " + strings.Replace(strings.ReplaceAll(to, ".", " "), "block", "engine block", 1)
+	}
+	return where + " (" + r.State + ")"
+}
+
+// handles puts the number of the cut list beside the wires of a step.
+func handles(p *convert.Plan, names []string) []string {
+	number := map[string]string{}
+	n := 0
+	for _, action := range []string{convert.CutNew, convert.CutMoved} {
+		for _, c := range p.Wires {
+			if c.Action == action {
+				n++
+				number[c.Name] = fmt.Sprintf("W%d", n)
+			}
+		}
+	}
+	out := slices.Clone(names)
+	for i, name := range out {
+		if w, ok := number[name]; ok {
+			out[i] = w + " " + name
+		}
+	}
+	return out
+}
+
+func (d *Document) planProof(p *convert.Plan) {
+	var items []string
+	for i, s := range p.Steps {
+		if s.Final {
+			items = append(items, fmt.Sprintf("step %d, %s: %s", i+1, strings.ReplaceAll(s.ID, "-", " "), s.Proof))
+		}
+	}
+	d.list("Proof at the end", "all of them, in order, before it goes to work", items)
+	var rows [][]string
+	for _, m := range p.Reserves {
+		rows = append(rows, []string{m.Situation, m.Speed.Quantity().Text("rpm", 0), reserve(m.Before), reserve(m.After)})
+	}
+	if len(rows) > 0 {
+		d.add(Section{Title: "Spark in reserve", Intro: "volts on hand over volts needed at the worst, by figures of the class where the engine's own are not known; under 1 the plug may miss",
+			Blocks: []Block{Table{Columns: []Column{{Title: "When"}, {Title: "Speed", Right: true}, {Title: "Before", Right: true}, {Title: "After", Right: true}}, Rows: rows}}})
+	}
+}
+
+func reserve(x float64) string {
+	if x <= 0 {
+		return "none"
+	}
+	return fmt.Sprintf("%.1f", x)
+}
+
+func (d *Document) planChanges(p *convert.Plan) {
+	for _, kind := range []struct{ kind, title string }{{"gain", "What is gained"}, {"loss", "What is lost"}} {
+		var items []string
+		for _, c := range p.Changes {
+			if c.Kind == kind.kind {
+				items = append(items, c.Text)
+			}
+		}
+		d.list(kind.title, "", items)
+	}
+	if p.Set != nil && p.Set.Balance != nil {
+		b := p.Set.Balance
+		items := []string{
+			fmt.Sprintf("The ignition draws %s on average and %s with the points closed; other loads %s.", b.Average.Quantity().Text("A", 1), b.Closed.Quantity().Text("A", 1), b.Loads.Quantity().Text("A", 1)),
+		}
+		if !b.Rating.IsZero() {
+			items = append(items, fmt.Sprintf("The charging set gives %s, of which %s may be counted on.", b.Rating.Quantity().Text("A", 1), b.Usable.Quantity().Text("A", 1)))
+		}
+		items = append(items, fmt.Sprintf("Without charging the battery lasts about %s; with the key left on and the points closed about %s.", b.Without.Quantity().Text("h", 0), b.LeftOn.Quantity().Text("h", 0)))
+		d.list("Battery and charging", "", items)
+	}
+}
+
+func (d *Document) planGranted(p *convert.Plan) {
+	if len(p.Granted) == 0 {
+		return
+	}
+	d.add(Section{Title: words.granted, Blocks: []Block{Paragraph{fmt.Sprintf("%s of parts and engine that the job does not give are taken from the book's classes; the JSON form lists every one. A figure read on this machine is better: write it into the job and make the plan again.", count(len(p.Granted), "figure"))}}})
+}
+
+// Plan writes the plan of a conversion as text.
+func Plan(p *convert.Plan, style Style) string { return PlanDocument(p).Text(style) }
