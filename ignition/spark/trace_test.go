@@ -59,7 +59,7 @@ func TestTraceMagnets(t *testing.T) {
 	for _, c := range readMagnetoCases(t) {
 		var e Event
 		var opposite units.Voltage
-		trace := func(bool) ([]Sample, error) { return nil, nil }
+		var trace func(gap bool) ([]Sample, error)
 		const n = 12001
 		if c.Kind == "capacitor-discharge" {
 			d := c.discharge()
