@@ -62,3 +62,17 @@ func TestFaultTableProblems(t *testing.T) {
 		}
 	}
 }
+
+// FuzzFaults reads any text as a fault table: it is refused or read, and never
+// more than that.
+func FuzzFaults(f *testing.F) {
+	f.Add("schema = 1\nid = \"x\"\nlabel = \"x\"\n[fault.a]\npart = \"p\"\nprior = { trembler = 1 }\nchanges = { q = { times = 0.5 } }\n")
+	f.Add("schema = 1\nid = \"x\"\nlabel = \"x\"\n[quantity.q]\nkind = \"length\"\nedges = [1, 2]\nusual = { trembler = \"3 mm\" }\n")
+	f.Add("schema = 1\nid = \"x\"\nlabel = \"x\"\n[sign.t.a]\nfaults = [\"b\"]\nchances = { c = 1 }\n[fitted.l]\nanswers = { a = \"b\", c = \"d\" }\nchances = { x = { a = 1 } }\n")
+	f.Fuzz(func(t *testing.T, src string) {
+		table, problems := DecodeFaults("x.toml", []byte(src))
+		if (table == nil) == (problems == nil) {
+			t.Fatalf("%v and %v", table, problems)
+		}
+	})
+}

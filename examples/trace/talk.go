@@ -2,7 +2,6 @@ package main
 
 import (
 	"bufio"
-	"errors"
 	"fmt"
 	"os"
 	"slices"
@@ -426,36 +425,28 @@ func played(p *shell.Program, book *specs.Book, record *trace.Record, file strin
 	var b strings.Builder
 	width := p.Style().Width
 	b.WriteString(wrap("An invented engine, played through: each test as it is asked for, with the answer. Then the sheet to hand on.", width) + "\n\n")
-	full := record.Told
-	sofar := *record
-	sofar.Told = nil
-	for n := range full {
-		c, err := sofar.Open(book, file)
-		if err != nil {
-			break // the whole record was opened before
-		}
-		m := c.Model()
-		x := full[n]
-		answer, err := m.Answer(book, x.Test, x.Text)
-		var bad *trace.TextError
-		if errors.As(err, &bad) {
+	start := *record
+	start.Told = nil
+	c, err := start.Open(book, file)
+	if err != nil {
+		return b.String() // the whole record was opened before
+	}
+	m := c.Model()
+	for n, told := range record.Told {
+		if told.Cured != "" || c.Take(book, told) != nil {
 			break
 		}
-		test := &m.Tests[answer.Test]
-		title := test.Title
-		if n == 0 {
+		answers := c.Answers()
+		answer := answers[len(answers)-1]
+		title := m.Tests[answer.Test].Title
+		if answer.Test == 0 {
 			title = "the caller says"
 		}
-		b.WriteString(wrap(fmt.Sprintf("%2d  %s: %s", n+1, upper(title), m.AnswerText(answer)), width) + "\n")
-		sofar.Told = full[:n+1]
-		if after, err := sofar.Open(book, file); err == nil {
-			r := after.Result()
-			k := r.Causes[0]
-			b.WriteString(wrap(fmt.Sprintf("    likeliest now, %.0f %%: %s, %s", 100*k.Chance, m.Causes[k.Cause].Part, m.Causes[k.Cause].Does), width) + "\n")
-		}
+		b.WriteString(wrap(fmt.Sprintf("%d %s: %s", n+1, upper(title), m.AnswerText(answer)), width) + "\n")
+		k := c.Result().Causes[0]
+		b.WriteString(wrap(fmt.Sprintf("    likeliest now, %.0f %%: %s, %s", 100*k.Chance, m.Causes[k.Cause].Part, m.Causes[k.Cause].Does), width) + "\n")
 	}
-	c, err := record.Open(book, file)
-	if err != nil {
+	if c, err = record.Open(book, file); err != nil {
 		return b.String()
 	}
 	b.WriteString("\n" + sheet.TraceDocument(sheet.Trace{Book: book, Record: record, Case: c}).Text(p.Style()))
