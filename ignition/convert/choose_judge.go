@@ -89,6 +89,13 @@ func newJudge(book *specs.Book, n *Need) (*judge, error) {
 	if has, known := n.Charger.Get(); known && !has && !n.Charging.IsKnown() {
 		j.charging = j.rest
 	}
+	if n.System.NeedsBattery() {
+		for _, x := range []span{j.rest, j.charging, j.cranking} {
+			if !(x.mid > 0) || math.IsInf(x.mid, 0) {
+				return nil, &NeedError{fmt.Sprintf("the book has no figures for a battery of %s; give its volts at rest, while charging and while cranking", v)}
+			}
+		}
+	}
 	j.wire = j.class("spark", "wiring", "", v)
 	j.limits(v)
 	j.situate(v)
@@ -423,7 +430,7 @@ func (j *judge) sparked(c *cards) (r sparkResult) {
 func (j *judge) reserve(c *cards) (verdict, float64) {
 	r := j.spark(c)
 	v := weighed(j.reserveCheck(c, r, false))
-	if k := j.arcCheck(c, r); k.Broken {
+	if k := j.arcCheck(c, r, false); k.Broken {
 		v.doubts++
 	}
 	return v, r.low
@@ -517,11 +524,33 @@ func (j *judge) gapFor(x spark.Reserve, want float64) (float64, bool) {
 	return low, low >= least
 }
 
-func (j *judge) arcCheck(c *cards, r sparkResult) Check {
+func (j *judge) arcCheck(c *cards, r sparkResult, explain bool) Check {
 	if c.condenser == nil || !r.arcs {
 		return Check{}
 	}
-	return doubt(RulePointsArc, "the points arc as they part: the voltage rises faster than the contacts do", "a larger condenser, or less current", ignition.RoleCondenser, ignition.RoleCoil, ignition.RolePoints)
+	k := doubt(RulePointsArc, "the points arc as they part: the voltage rises faster than the contacts do", "a larger condenser, or less current", ignition.RoleCondenser, ignition.RoleCoil, ignition.RolePoints)
+	if !explain {
+		return k
+	}
+	k.Quantity, k.Figure, k.Source = "condenser for this coil and these points", show(units.KindCapacitance, c.condenser.farad.mid), "computed, with the contacts' speed assumed"
+	l, ok := j.book.Limits("condenser")
+	if !ok {
+		return k
+	}
+	for _, f := range l.Plausible {
+		lo, _ := f.Band.Min.Quantity.Capacitance()
+		hi, _ := f.Band.Max.Quantity.Capacitance()
+		if f.Label != "" || hi.IsZero() {
+			continue
+		}
+		if best, err := spark.BestCondenser(r.parts, lo, hi); err == nil {
+			least := show(units.KindCapacitance, best.Least.Farads())
+			k.Limit, k.Cure = "at least "+least, "a condenser of at least "+least+", or less current"
+		} else {
+			k.Cure = "less current: no condenser of a usual size is enough"
+		}
+	}
+	return k
 }
 
 // explain is every check held against a set, in words.
@@ -533,7 +562,7 @@ func (j *judge) explain(list []ignition.Role, c *cards) []Check {
 		}
 	}
 	r := j.spark(c)
-	if k := j.arcCheck(c, r); k.Rule != "" {
+	if k := j.arcCheck(c, r, true); k.Rule != "" {
 		out = append(out, k)
 	}
 	return append(out, j.reserveCheck(c, r, true))

@@ -532,7 +532,7 @@ func (j *judge) plugFits(id, what string, hole units.Length, known bool, plug, s
 		return fault(id, "the "+what+" of the hole in the head is not known, so no plug can be bought by it", "measure it, or bring the old plug once it has been compared with the hole", role)
 	}
 	over := math.Abs(plug-hole.Metres()) / hole.Metres()
-	if math.Abs(plug-hole.Metres()) <= step {
+	if math.Abs(plug-hole.Metres()) <= step*(1+1e-9) { // the limit itself is inside
 		return Check{Rule: id, Roles: []ignition.Role{role}, Severity: ignition.Fault, Quantity: what + " of the plug", Figure: mm(plug), Limit: mm(hole.Metres()), Text: "the " + what + " is that of the hole"}
 	}
 	k := fault(id, "the "+what+" is not that of the hole: "+harm, "a plug of "+mm(hole.Metres())+" "+what, role)

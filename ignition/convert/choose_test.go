@@ -3,7 +3,9 @@ package convert
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"gapbook.example/ignition"
@@ -421,12 +423,12 @@ func TestLimitsAgainstPrint(t *testing.T) {
 	}
 	// Suppression lead: a guide allows 12 kΩ a foot (check_values lead.sae_max)
 	// and makers' pages 7 to 10; a foot of it with a 5 kΩ cap and a 5 kΩ plug
-	// stays under the usual 25 kΩ, two and a half feet do not.
+	// stays under the usual 25 kΩ, a foot and a half does not.
 	per, _ := units.ParseResistancePerLength("12 kΩ/ft")
 	for _, x := range []struct {
 		feet   float64
 		broken bool
-	}{{1, false}, {2.5, true}} {
+	}{{1, false}, {1.5, true}} {
 		lead := j.candidate(Part{Role: ignition.RoleLead, Kind: wiring.Lead, Values: map[wiring.Attribute]wiring.Value{wiring.PerLength: wiring.Of(per), wiring.Length: wiring.Of(units.Feet(x.feet))}})
 		five := j.candidate(Part{Values: map[wiring.Attribute]wiring.Value{wiring.Resistance: wiring.Of(units.Kilohms(5))}})
 		if got := lead.ohms.mid / 1000; math.Abs(got-12*x.feet) > 1e-9 {
@@ -442,6 +444,227 @@ func TestLimitsAgainstPrint(t *testing.T) {
 	hot := ohms(3)
 	if k := keyLeftOn(j, &cards{coil: &hot, ballast: &none, breaker: &points}, true); !k.Broken || k.Severity != ignition.Note {
 		t.Errorf("4.2 A: %+v", k)
+	}
+}
+
+// Currents by Ohm's law, worked out by hand: 14 V (13 to 15) on 1.4 Ω (1.3 to
+// 1.5), 1.6 Ω (1.5 to 1.7) of ballast, nothing else. While cranking a by-passed
+// ballast carries nothing.
+func TestCurrentByHand(t *testing.T) {
+	n := sawBench()
+	j, err := newJudge(specs.Builtin(), &n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	j.wire, j.cranking = span{}, span{8, 9, 10}
+	coil, ballast, points := candidate{primary: span{1.3, 1.4, 1.5}}, candidate{ohms: span{1.5, 1.6, 1.7}}, candidate{}
+	c := cards{coil: &coil, ballast: &ballast, breaker: &points}
+	near := func(got, want span) bool {
+		return math.Abs(got.lo-want.lo) < 1e-12 && math.Abs(got.mid-want.mid) < 1e-12 && math.Abs(got.hi-want.hi) < 1e-12
+	}
+	volts := span{13, 14, 15}
+	if got := j.current(volts, &c, true); !near(got, span{13 / 3.2, 14 / 3.0, 15 / 2.8}) {
+		t.Errorf("with ballast: %+v", got)
+	}
+	ballast.Bypass = true
+	if got := j.current(volts, &c, false); !near(got, span{13 / 3.2, 14 / 3.0, 15 / 2.8}) {
+		t.Errorf("running: %+v", got)
+	}
+	if got := j.current(volts, &c, true); !near(got, span{13 / 1.5, 14 / 1.4, 15 / 1.3}) {
+		t.Errorf("by-passed: %+v", got)
+	}
+	// 9 V on 4.5 Ω are the 2 A that are wanted while cranking (common practice);
+	// on 4.6 Ω they are not, and that is a doubt.
+	ballast = candidate{}
+	for _, x := range []struct {
+		ohms   float64
+		broken bool
+	}{{4.5, false}, {4.6, true}} {
+		coil.primary = span{x.ohms, x.ohms, x.ohms}
+		if k := crankingCurrent(j, &c, true); k.Broken != x.broken || k.Severity != ignition.Doubt {
+			t.Errorf("%g Ω: %+v", x.ohms, k)
+		}
+	}
+}
+
+// A by-passed ballast starts the engine on the bare coil: by the spark of that
+// circuit, to the bit.
+func TestBypassedBallast(t *testing.T) {
+	n := sawBench()
+	j, err := newJudge(specs.Builtin(), &n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	find := func(role ignition.Role, label string) *candidate {
+		for _, c := range j.candidates(role) {
+			if c.Label == label || c.Class == label {
+				return &c
+			}
+		}
+		t.Fatalf("no %s", label)
+		return nil
+	}
+	c := cards{coil: find(ignition.RoleCoil, "coil-twelve-ballasted"), ballast: find(ignition.RoleBallast, "ballast-usual"), breaker: find(ignition.RolePoints, "points-engine"),
+		condenser: find(ignition.RoleCondenser, "condenser-usual"), lead: find(ignition.RoleLead, "lead-solid"), cap: find(ignition.RoleCap, "cap-plain"), plug: find(ignition.RolePlug, "plug-14-9"), key: find(ignition.RoleKeySwitch, "switch-battery")}
+	plain := j.spark(&c)
+	c.ballast = find(ignition.RoleBallast, "ballast resistor of about 1.6 Ω, by-passed while cranking")
+	passed := j.spark(&c)
+	c.ballast = find(ignition.RoleBallast, "no ballast")
+	bare := j.spark(&c)
+	if passed.reserves[0].Low != bare.reserves[0].Low || passed.reserves[3].Low != plain.reserves[3].Low || plain.reserves[0].Low >= passed.reserves[0].Low {
+		t.Errorf("cranking: %g with, %g by-passed, %g without", plain.reserves[0].Low, passed.reserves[0].Low, bare.reserves[0].Low)
+	}
+	c.ballast = find(ignition.RoleBallast, "ballast resistor of about 1.6 Ω, by-passed while cranking")
+	if k := bypassTerminal(j, &c, true); !k.Broken {
+		t.Error("a switch without a terminal for the by-pass is taken")
+	}
+	c.key = find(ignition.RoleKeySwitch, "switch-bypass")
+	if k := bypassTerminal(j, &c, true); k.Rule != "" {
+		t.Errorf("a switch with one is doubted: %+v", k)
+	}
+}
+
+// Suppression is wanted or it is not; a part that is there has its room; a plug
+// half a millimetre off is that of the hole, one of a whole millimetre is not.
+func TestSmallThings(t *testing.T) {
+	n := sawBench()
+	n.Suppressed = true
+	for _, s := range mustChoose(t, n).Feasible {
+		cap, _ := s.Part(ignition.RoleCap)
+		plug, _ := s.Part(ignition.RolePlug)
+		lead, _ := s.Part(ignition.RoleLead)
+		if lead.Class == "lead-solid" && cap.Class == "cap-plain" && !strings.HasSuffix(plug.Class, "-resistor") {
+			t.Errorf("nothing suppresses %v", classes(&s))
+		}
+	}
+	n = needs()[9]
+	n.NoRoom = []ignition.Role{ignition.RoleCoil}
+	c := mustChoose(t, n)
+	if c.Count == 0 {
+		t.Error("the coil that is there has no room")
+	}
+	for _, s := range c.Feasible {
+		if p, _ := s.Part(ignition.RoleCoil); !p.Have {
+			t.Errorf("room for %s", p.Label)
+		}
+	}
+	for _, x := range []struct {
+		mm     float64
+		broken bool
+	}{{9.5, false}, {10, false}, {10.5, true}, {8.5, true}} {
+		n := sawBench()
+		n.Reach = ignition.Know(units.Millimetres(x.mm))
+		j, err := newJudge(specs.Builtin(), &n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range j.candidates(ignition.RolePlug) {
+			if p.Class == "plug-14-9" {
+				if k := plugReach(j, &cards{plug: &p}, true); k.Broken != x.broken {
+					t.Errorf("9.5 mm in a hole of %g mm: %+v", x.mm, k)
+				}
+			}
+		}
+	}
+	// Where no part of a role suits by itself, all of them may be the nearest:
+	// a seat and reach that no class has.
+	n = sawBench()
+	n.Thread = ignition.Know(units.Millimetres(22))
+	n.Have = []Part{{Role: ignition.RolePlug, Label: "a plug that is there", Words: map[string]string{"seat": "gasket"}, Values: map[wiring.Attribute]wiring.Value{wiring.Thread: wiring.Of(units.Millimetres(21.5)), wiring.Reach: wiring.Of(units.Millimetres(9.5))}}}
+	j, err := newJudge(specs.Builtin(), &n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	list := roles[n.System]
+	pools := make([][]candidate, len(list))
+	for k, role := range list {
+		for _, p := range j.candidates(role) {
+			if role != ignition.RolePlug || p.Class != "plug-as-old" && p.Class != "plug-as-old-resistor" {
+				pools[k] = append(pools[k], p)
+			}
+		}
+	}
+	plugs := pools[len(pools)-1]
+	slices.Reverse(plugs) // the nearest stands last
+	if m := choose(j, list, pools).Nearest; m == nil || !m.Set.Parts[len(list)-1].Have {
+		t.Errorf("nearest to a hole of 22 mm: %+v", m)
+	}
+}
+
+// What a spark is computed from is the need's: volts, sparks a turn, the volts
+// while cranking of a starter and of a rope.
+func TestCircuitOfTheNeed(t *testing.T) {
+	circuit := func(n Need) (*spark.Parts, []spark.Situation) {
+		j, err := newJudge(specs.Builtin(), &n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		coil, none := j.candidates(ignition.RoleCoil)[0], j.candidate(noBallast)
+		return j.parts(&cards{coil: &coil, ballast: &none, breaker: &j.candidates(ignition.RolePoints)[0], condenser: &j.candidates(ignition.RoleCondenser)[0]}), j.situations
+	}
+	n := sawBench()
+	n.Rest, n.Cranking = ignition.Know(units.Volts(12.1)), ignition.Know(units.Volts(8.8))
+	p, at := circuit(n)
+	if p.Battery.Voltage != units.Volts(12.1) || at[0].Battery != units.Volts(8.8) || p.Run.SparksPerRev != 0.5 {
+		t.Errorf("%v at rest, %v while cranking, %g sparks a turn", p.Battery.Voltage, at[0].Battery, p.Run.SparksPerRev)
+	}
+	n.Strokes = 2
+	if p, _ := circuit(n); p.Run.SparksPerRev != 1 {
+		t.Errorf("two strokes: %g sparks a turn", p.Run.SparksPerRev)
+	}
+	n.Strokes, n.Twin = 4, true
+	if p, _ := circuit(n); p.Run.SparksPerRev != 1 {
+		t.Errorf("wasted spark: %g sparks a turn", p.Run.SparksPerRev)
+	}
+	rope := Need{System: ignition.BatteryPoints, Rest: ignition.Know(units.Volts(12.4))}
+	if _, at := circuit(rope); at[0].Battery != units.Volts(12.4) {
+		t.Errorf("a rope pulls the battery down to %v", at[0].Battery)
+	}
+}
+
+// A reserve under 1 is a doubt on class figures, and rejects only where even the
+// least that may be asked for is not there; what the book calls enough, 1.2, is
+// no doubt.
+func TestReserveWeighs(t *testing.T) {
+	n := sawBench()
+	j, err := newJudge(specs.Builtin(), &n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if j.enough != 1.2 {
+		t.Fatalf("enough is %g: the book gives 18 kV over 15 kV", j.enough)
+	}
+	coil := j.candidates(ignition.RoleCoil)[0]
+	for _, x := range []struct {
+		low, high float64
+		broken    bool
+		weight    ignition.Severity
+	}{{1.3, 2, false, ignition.Fault}, {1.1, 1.8, true, ignition.Doubt}, {0.8, 1.4, true, ignition.Doubt}, {0.5, 0.9, true, ignition.Fault}} {
+		r := sparkResult{low: x.low, reserves: []spark.Reserve{{Low: x.low, High: x.high}}}
+		if k := j.reserveCheck(&cards{coil: &coil}, r, false); k.Broken != x.broken || k.Severity != x.weight || k.Margin.Or(0) != x.low-1 {
+			t.Errorf("%g to %g: %+v", x.low, x.high, k)
+		}
+		if k := j.reserveCheck(&cards{}, r, false); k.Broken != x.broken || x.broken && k.Severity != ignition.Doubt {
+			t.Errorf("magneto, %g to %g: %+v", x.low, x.high, k)
+		}
+	}
+}
+
+// A figure with a spread spans it both ways; limits stand over it.
+func TestSpread(t *testing.T) {
+	ohms := func(x float64) specs.Value { return specs.Value{Quantity: units.Ohms(x).Quantity()} }
+	for _, x := range []struct {
+		v    specs.ClassValue
+		want span
+	}{
+		{specs.ClassValue{Band: specs.Band{Nominal: ohms(10)}, Spread: 0.2}, span{8, 10, 12}},
+		{specs.ClassValue{Band: specs.Band{Min: ohms(9), Nominal: ohms(10)}, Spread: 0.2}, span{9, 10, 12}},
+		{specs.ClassValue{Band: specs.Band{Min: ohms(8), Max: ohms(10)}}, span{8, 9, 10}},
+		{specs.ClassValue{Band: specs.Band{Max: ohms(10)}}, span{10, 10, 10}},
+	} {
+		if got := spanOf(figureOf(x.v)); math.Abs(got.lo-x.want.lo)+math.Abs(got.mid-x.want.mid)+math.Abs(got.hi-x.want.hi) > 1e-12 {
+			t.Errorf("%+v: %+v, want %+v", x.v.Band, got, x.want)
+		}
 	}
 }
 
@@ -495,6 +718,17 @@ func TestBalance(t *testing.T) {
 	}
 	if balance(3, 1.5, 1, 3, j.chargeShare, 30*3600, 4, 0, nil).Carries {
 		t.Error("2.5 A of 2.4 A carried")
+	}
+	// With a lamp of 1.5 A it lasts half as long.
+	if b := balance(3, 1.5, 1.5, 3, j.chargeShare, 30*3600, 4, 0, nil); b.Without.Seconds() != 10*3600 {
+		t.Errorf("%+v", b)
+	}
+	// The average of a set is its current at charging volts for the share of time
+	// for which the points are closed: half where nobody knows (common practice).
+	j.wire, j.charging, j.rest = span{}, span{14, 14, 14}, span{12, 12, 12}
+	coil, points := candidate{primary: span{4, 4, 4}}, candidate{}
+	if b := j.balance(&cards{coil: &coil, ballast: &candidate{}, breaker: &points}); b.Average.Amperes() != 1.75 || b.Closed.Amperes() != 3 {
+		t.Errorf("%v on average, %v closed", b.Average, b.Closed)
 	}
 	// A lamp too many: charging does not carry it, and the check says so.
 	n.Rating, n.Loads = ignition.Know(units.Amperes(3)), units.Amperes(2)
@@ -624,6 +858,99 @@ func TestNeedError(t *testing.T) {
 		_, err := Choose(specs.Builtin(), Need{System: system})
 		if _, ok := err.(*NeedError); !ok {
 			t.Errorf("%v: %v", system, err)
+		}
+	}
+}
+
+// Volts that no class knows are refused, unless they are given.
+func TestOddVolts(t *testing.T) {
+	n := sawBench()
+	n.Volts = units.Volts(9)
+	if _, err := Choose(specs.Builtin(), n); err == nil {
+		t.Error("9 V are taken")
+	}
+	n.Rest, n.Charging, n.Cranking = ignition.Know(units.Volts(9.2)), ignition.Know(units.Volts(10.6)), ignition.Know(units.Volts(7))
+	if c := mustChoose(t, n); c.Count == 0 {
+		t.Error("nothing suits 9 V")
+	}
+}
+
+// A condenser far too small for its coil lets the points arc, and the line says
+// what would be large enough: with that, they do not.
+func TestPointsArc(t *testing.T) {
+	n := sawBench()
+	n.Have = []Part{{Role: ignition.RoleCondenser, Values: map[wiring.Attribute]wiring.Value{wiring.Capacitance: wiring.Of(units.Microfarads(0.06))}}}
+	arcs := func(n Need) (Check, bool) {
+		j, err := newJudge(specs.Builtin(), &n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		coil, none := j.candidates(ignition.RoleCoil)[slices.IndexFunc(j.candidates(ignition.RoleCoil), func(c candidate) bool { return c.Class == "coil-twelve-own" })], j.candidate(noBallast)
+		c := cards{coil: &coil, ballast: &none, breaker: &j.candidates(ignition.RolePoints)[0], condenser: &j.candidates(ignition.RoleCondenser)[0], lead: &j.candidates(ignition.RoleLead)[1], cap: &j.candidates(ignition.RoleCap)[0], plug: &j.candidates(ignition.RolePlug)[0]}
+		k := j.arcCheck(&c, j.spark(&c), true)
+		return k, k.Broken
+	}
+	k, broken := arcs(n)
+	if !broken || k.Limit == "" {
+		t.Fatalf("0.06 µF: %+v", k)
+	}
+	text, _ := strings.CutPrefix(k.Limit, "at least ")
+	enough, err := units.ParseCapacitance(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n.Have[0].Values = map[wiring.Attribute]wiring.Value{wiring.Capacitance: wiring.Of(enough.Scale(1.1))}
+	if k, broken := arcs(n); broken {
+		t.Errorf("%s: %+v", enough.Scale(1.1), k)
+	}
+}
+
+// Whatever is known or not known of a machine, the answer hangs together.
+func TestAnyNeed(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(6, 1))
+	pick := func(n int) bool { return rnd.IntN(n) == 0 }
+	for range 60 {
+		n := Need{System: []ignition.System{ignition.BatteryPoints, ignition.BatteryBreakerless, ignition.MagnetoBreakerless}[rnd.IntN(3)],
+			Volts: units.Volts([]float64{0, 6, 12, 24}[rnd.IntN(4)]), Ground: ignition.Polarity(rnd.IntN(3)), Starter: pick(2), Twin: pick(4), Suppressed: pick(3), Seat: ignition.Seat(rnd.IntN(3)), Loads: units.Amperes(float64(rnd.IntN(5)))}
+		if pick(2) {
+			n.Thread, n.Reach = ignition.Know(units.Millimetres([]float64{10, 12, 14, 18, 22}[rnd.IntN(5)])), ignition.Know(units.Millimetres([]float64{9.5, 11, 12.7, 19}[rnd.IntN(4)]))
+		}
+		if pick(2) {
+			n.Charger = ignition.Know(pick(2))
+		}
+		if pick(3) {
+			n.Compression, n.Gap = ignition.Know(4+6*rnd.Float64()), ignition.Know(units.Inches(0.015+0.03*rnd.Float64()))
+		}
+		if pick(3) {
+			n.NoRoom = []ignition.Role{[]ignition.Role{ignition.RoleCoil, ignition.RoleBallast, ignition.RoleModule}[rnd.IntN(3)]}
+		}
+		if pick(3) {
+			n.Have = append(n.Have, Part{Role: ignition.RoleCoil, Values: map[wiring.Attribute]wiring.Value{wiring.Primary: wiring.Of(units.Ohms(8 * rnd.Float64()))}})
+		}
+		c := mustChoose(t, n)
+		if (c.Count > 0) != (len(c.Feasible) > 0) || len(c.Feasible) != min(c.Count, Kept) || c.Count > c.Combinations || c.Count == 0 && c.Nearest == nil {
+			t.Errorf("%+v: %d of %d, %d kept, nearest %v", n, c.Count, c.Combinations, len(c.Feasible), c.Nearest != nil)
+		}
+		for i, s := range c.Feasible {
+			if b := faultsOf(s.Checks); len(b) > 0 || math.IsNaN(s.Reserve) || math.IsNaN(s.Robustness) {
+				t.Errorf("%+v: a feasible set breaks %+v", n, b)
+			}
+			if i > 0 && s.Doubts < c.Feasible[i-1].Doubts {
+				t.Errorf("%+v: place %d has fewer doubts than the one before", n, i+1)
+			}
+			for _, k := range s.Checks {
+				if k.Text == "" || k.Broken && k.Cure == "" {
+					t.Errorf("%s says nothing: %+v", k.Rule, k)
+				}
+			}
+			for _, it := range Shopping(&s, n) {
+				if it.Ask == "" || it.What == "" || it.Count < 1 || it.Test == "" {
+					t.Errorf("shopping: %+v", it)
+				}
+			}
+		}
+		if c.Nearest != nil && (len(c.Nearest.Broken) == 0 || len(c.Nearest.Would) == 0) {
+			t.Errorf("%+v: the nearest miss says not why: %+v", n, c.Nearest.Broken)
 		}
 	}
 }
