@@ -1075,7 +1075,7 @@ func (l *layouter) channelWidth(c int) float64 {
 // cost is how good a layout is: less is better.
 func (l *layouter) cost() float64 {
 	m := l.m
-	c := 7*float64(l.crossings) + float64(l.bends) + float64(l.length)/120 + 400*float64(l.conflicts)
+	c := 13*float64(l.crossings) + float64(l.bends) + float64(l.length)/120 + 400*float64(l.conflicts)
 	h := float64(l.total)
 	if l.phone {
 		over := max(0, l.width-phoneWidth)
@@ -1091,8 +1091,8 @@ func (l *layouter) cost() float64 {
 		}
 		c += 0.45 * float64(turned)
 	} else {
-		s := max(l.width/pageWidth, (h+40)/pageHeight)
-		c += h/40 + 80*max(0, s-0.6) + 300*max(0, s-1)
+		s := max(l.width/pageWidth, (h+70)/pageHeight)
+		c += h/40 + 80*max(0, s-0.6) + 400*max(0, s-0.9)
 		for i := range m.parts {
 			c += 1.2 * math.Abs(float64(m.parts[i].rank*(l.k-1))/6-float64(l.col[i]))
 		}

@@ -1,6 +1,9 @@
 package picture
 
-import "slices"
+import (
+	"math/rand/v2"
+	"slices"
+)
 
 // A finder searches for the plan that costs least.
 type finder struct {
@@ -230,12 +233,52 @@ func (l *layouter) barycentre(p *plan, next [][]int) {
 	}
 }
 
+// kicks is how often a plan with crossings is shaken and searched again.
+const kicks = 5
+
+// kick shakes a plan that still has crossings: a few parts move anywhere, and
+// the search goes on from there. The moves come from a generator of fixed
+// seed, so that the same model gives the same plan. It returns the best plan,
+// and leaves its cost in f.best.
+func (f *finder) kick(best plan, cost float64) plan {
+	rng := rand.New(rand.NewPCG(uint64(f.l.nParts), uint64(len(f.l.m.wires))))
+	for range kicks {
+		f.effort = fully
+		f.trial.copyFrom(&best)
+		if f.evaluate(); f.l.crossings == 0 {
+			break
+		}
+		shaken := best.clone()
+		for range 3 {
+			it := int16(rng.IntN(f.l.nParts))
+			c, at := shaken.place(it)
+			shaken.cols[c] = slices.Delete(shaken.cols[c], at, at+1)
+			c = rng.IntN(shaken.k)
+			shaken.cols[c] = slices.Insert(shaken.cols[c], rng.IntN(len(shaken.cols[c])+1), it)
+		}
+		f.effort, f.limit = roughly, 400
+		f.descend(&shaken, 12, nil)
+		f.trial.copyFrom(&f.now)
+		f.effort = fully
+		if c := f.evaluate(); c >= cost+3 {
+			continue
+		}
+		start := f.trial.clone()
+		f.descend(&start, 12, nil)
+		if f.best < cost-1e-6 {
+			cost, best = f.best, f.now.clone()
+		}
+	}
+	f.best = cost
+	return best
+}
+
 // find searches for a plan of a model for a paper.
 func find(m *model, paper Paper) (plan, *layouter) {
 	l := newLayouter(m, paper == Phone)
 	f := &finder{l: l, effort: roughly}
 	lowK, highK := 2, 2
-	f.limit = 1500
+	f.limit = 800
 	if paper != Phone {
 		lowK, highK = 3, maxColumns
 		f.limit = 700
@@ -253,9 +296,15 @@ func find(m *model, paper Paper) (plan, *layouter) {
 			}
 		}
 	}
+	f.effort = fully
+	f.descend(&best, 12, nil)
+	best, bestCost = f.now.clone(), f.best
+	best = f.kick(best, bestCost)
+	bestCost = f.best
 	if paper == Phone {
 		mirror := best.clone()
 		mirror.cols[0], mirror.cols[1] = mirror.cols[1], mirror.cols[0]
+		f.limit = 1000
 		f.descend(&mirror, 12, nil)
 		if f.best < bestCost-1e-6 {
 			best = f.now.clone()
