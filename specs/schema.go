@@ -161,7 +161,7 @@ func exampleJSON(f table.Form, example string) any {
 			return nil
 		}
 		return v
-	case strings.HasPrefix(example, "{"):
+	case example == "", strings.HasPrefix(example, "{"):
 		return nil
 	}
 	return example
