@@ -40,12 +40,13 @@ type Case struct {
 	misfit misfit
 
 	// Scratch, so that a decision allocates nothing.
-	first, other    []float64 // weights per cure, halved for pairs
-	joint, row, one []float64
-	without         []float64
-	played          map[string]float64
-	levels          []*level
-	rates           []float64 // bits a minute of each test, by best
+	first, other []float64 // weights per cure, halved for pairs
+	joint, row   []float64
+	moved        []bool // cures that move a test
+	without      []float64
+	played       map[string]float64
+	levels       []*level
+	rates        []float64 // bits a minute of each test, by best
 }
 
 // told is one line of the record: an answer, or a cure that was done.
@@ -97,7 +98,7 @@ func New(m *Model, s Setting) *Case {
 	c.first, c.other = make([]float64, len(m.Cures)), make([]float64, len(m.Cures))
 	c.joint = make([]float64, len(m.Cures)*most)
 	c.rates = make([]float64, len(m.Tests))
-	c.row, c.one = make([]float64, most), make([]float64, most)
+	c.row, c.moved = make([]float64, most), make([]bool, len(m.Cures))
 	c.clear()
 	c.update()
 	return c

@@ -152,6 +152,7 @@ func (c *Case) tells(test int) float64 {
 	rows := c.m.rows[test*n : (test+1)*n]
 	joint := c.joint[:len(c.m.Cures)*bands]
 	clear(joint)
+	clear(c.moved)
 	// The row that most atoms share is put in at once, the others as differences
 	// from it.
 	usual := r.band[c.usual[test]*bands:][:bands]
@@ -170,11 +171,13 @@ func (c *Case) tells(test int) float64 {
 		p := r.band[int(row)*bands:][:bands]
 		if b >= 0 {
 			w /= 2
+			c.moved[b] = true
 			j := joint[int(b)*bands:][:bands]
 			for k, x := range p {
 				j[k] += w * (x - usual[k])
 			}
 		}
+		c.moved[a] = true
 		j := joint[int(a)*bands:][:bands]
 		for k, x := range p {
 			j[k] += w * (x - usual[k])
@@ -187,28 +190,36 @@ func (c *Case) tells(test int) float64 {
 	even := slip / float64(bands)
 	answers := c.row[:bands]
 	clear(answers)
-	information := 0.0
-	total := 0.0
+	information, total, still := 0.0, 0.0, 0.0
 	for cure, weight := range c.first {
 		if weight <= 0 {
 			continue
 		}
 		total += weight
+		if !c.moved[cure] {
+			still += weight
+			continue
+		}
 		j := joint[cure*bands:][:bands]
 		for k := range j {
 			x := (1-slip)*(j[k]+weight*usual[k]) + even*weight
 			if x > 0 {
 				answers[k] += x
-				information += x * math.Log2(x/weight)
+				information += x * math.Log(x/weight)
 			}
 		}
 	}
-	for _, x := range answers {
-		if x > 0 {
-			information -= x * math.Log2(x/total)
+	// Cures that do not move the test at all share their answers.
+	for k := range answers {
+		if p := (1-slip)*usual[k] + even; p > 0 && still > 0 {
+			answers[k] += still * p
+			information += still * p * math.Log(p)
+		}
+		if x := answers[k]; x > 0 {
+			information -= x * math.Log(x/total)
 		}
 	}
-	return max(information/total, 0)
+	return max(information/total, 0) / math.Ln2
 }
 
 // canAsk reports whether a test is open: not skipped, not answered, not spoilt
