@@ -168,8 +168,15 @@ func (b *builder) paths() error {
 		}
 	}
 	values := make([]float64, len(list))
+	// Faults that do the same are worked out once.
+	type outcome struct {
+		per [][]float64
+		did bool
+	}
+	known := map[string]outcome{}
 	for cause := range b.m.Causes {
 		f := b.m.Causes[cause].Fault
+		key := strings.Join(f.Acts, "\n")
 		acts := make([]act, len(f.Acts))
 		spread := 0.0
 		for i, text := range f.Acts {
@@ -182,21 +189,24 @@ func (b *builder) paths() error {
 		if spread > 0 {
 			nodes = tertiles
 		}
-		per := make([][]float64, len(list))
-		did := false
-		for _, z := range nodes {
-			if !c.under(acts, z, list, values, healthy) {
-				break
+		one, ok := known[key]
+		if !ok {
+			one.per = make([][]float64, len(list))
+			for _, z := range nodes {
+				if !c.under(acts, z, list, values, healthy) {
+					break
+				}
+				one.did = true
+				for i := range list {
+					one.per[i] = append(one.per[i], values[i])
+				}
 			}
-			did = true
-			for i := range list {
-				per[i] = append(per[i], values[i])
-			}
+			known[key] = one
 		}
 		for i, p := range list {
 			t := &b.m.Tests[p.test]
-			if did {
-				b.path[p.test][cause] = altsOf(t, b.spread(t), healthy[i], per[i])
+			if one.did {
+				b.path[p.test][cause] = altsOf(t, b.spread(t), healthy[i], one.per[i])
 			} else {
 				// The fault is not in this circuit: the tables say what it does.
 				b.path[p.test][cause] = changeAlts(f, t.quantity)
@@ -543,17 +553,7 @@ func moreThanSecondary(a act) bool {
 func (c *circuit) reaches(p path, acts []act) bool {
 	names, ok := c.near[p.test]
 	if !ok {
-		d := c.isolated(c.draft, p)
-		names = map[string]bool{partOf(p.from): true, partOf(p.to): true}
-		for grown := true; grown; {
-			grown = false
-			for _, w := range d.Wires {
-				if from, to := partOf(w.From), partOf(w.To); names[from] != names[to] || names[from] && !names[w.Name] {
-					names[from], names[to], names[w.Name] = true, true, true
-					grown = true
-				}
-			}
-		}
+		names = together(c.isolated(c.draft, p), p)
 		c.near[p.test] = names
 	}
 	return slices.ContainsFunc(acts, func(a act) bool {
@@ -563,6 +563,22 @@ func (c *circuit) reaches(p path, acts []act) bool {
 		}
 		return names[a.what]
 	})
+}
+
+// together names the parts and wires of a draft that hang together with the
+// clips of a path.
+func together(d wiring.Draft, p path) map[string]bool {
+	names := map[string]bool{partOf(p.from): true, partOf(p.to): true}
+	for grown := true; grown; {
+		grown = false
+		for _, w := range d.Wires {
+			if from, to := partOf(w.From), partOf(w.To); names[from] != names[to] || names[from] && !names[w.Name] {
+				names[from], names[to], names[w.Name] = true, true, true
+				grown = true
+			}
+		}
+	}
+	return names
 }
 
 func partOf(terminal string) string {
@@ -596,6 +612,10 @@ const (
 // where the draft is no harness any more.
 func (c *circuit) ohms(d wiring.Draft, p path) (ohms float64, ok bool) {
 	d = c.isolated(d, p)
+	names := together(d, p)
+	names["block"] = true
+	d.Parts = slices.DeleteFunc(d.Parts, func(x wiring.Part) bool { return !names[x.Name] })
+	d.Wires = slices.DeleteFunc(d.Wires, func(w wiring.Wire) bool { return !names[w.Name] })
 	d.Parts = append(d.Parts, wiring.Part{Name: "ohmmeter", Kind: wiring.DryCells, Values: map[wiring.Attribute]wiring.Value{
 		wiring.Rest: wiring.Of(units.Volts(meterVolts)), wiring.Volts: wiring.Of(units.Volts(meterVolts)),
 		wiring.Resistance: wiring.Of(units.Ohms(meterOhms))}})
