@@ -5,8 +5,10 @@ import (
 
 	"gapbook.example/ignition"
 	"gapbook.example/ignition/bench"
+	"gapbook.example/ignition/convert"
 	"gapbook.example/ignition/sheet"
 	"gapbook.example/ignition/timing"
+	"gapbook.example/ignition/trace"
 	"gapbook.example/ignition/wiring"
 	"gapbook.example/specs"
 	"gapbook.example/specs/gate"
@@ -21,6 +23,8 @@ type kind struct {
 // kinds are tried in their order; the last takes what no other knows.
 var kinds = []kind{
 	{[]string{"parts", "wires"}, layHarness},
+	{[]string{"convert"}, layPlan},
+	{[]string{"answers", "again", "fitted"}, layTrace},
 	{[]string{"setting", "measured", "advance", "magneto", "points"}, layCard},
 	{nil, layJob},
 }
@@ -50,13 +54,11 @@ func layJob(book *specs.Book, name string, src []byte) (*sheet.Document, bool, e
 		return nil, false, err
 	}
 	doc := sheet.ReportDocument(report)
-	if h := report.Harness; h != nil {
-		one, err := sheet.HarnessPicture(h, h.UsualState(), report.Circuit)
-		if err != nil {
-			return nil, false, err
-		}
-		doc.Illustrate(one)
+	pictures, err := sheet.ReportPictures(report)
+	if err != nil {
+		return nil, false, err
 	}
+	doc.Illustrate(pictures...)
 	return doc, report.Verdict == ignition.Unfit, nil
 }
 
@@ -92,4 +94,33 @@ func layCard(book *specs.Book, name string, src []byte) (*sheet.Document, bool, 
 		return nil, false, err
 	}
 	return sheet.CardDocument(card), card.Verdict == ignition.Unfit, nil
+}
+
+func layPlan(book *specs.Book, name string, src []byte) (*sheet.Document, bool, error) {
+	job, err := convert.ReadJob(name, src)
+	if err != nil {
+		return nil, false, err
+	}
+	plan, err := convert.NewPlan(book, job)
+	if err != nil {
+		return nil, false, err
+	}
+	doc := sheet.PlanDocument(plan)
+	doc.Illustrate(sheet.PlanPictures(plan)...)
+	return doc, plan.Verdict == convert.NotAdvised || plan.Verdict == convert.NotPossible, nil
+}
+
+func layTrace(book *specs.Book, name string, src []byte) (*sheet.Document, bool, error) {
+	record, err := trace.ReadRecord(book, name, src)
+	if err != nil {
+		return nil, false, err
+	}
+	c, err := record.Open(book, name)
+	if err != nil {
+		return nil, false, err
+	}
+	t := sheet.Trace{Book: book, Record: record, Case: c}
+	doc := sheet.TraceDocument(t)
+	doc.Illustrate(sheet.TracePictures(t)...)
+	return doc, sheet.TraceVerdict(c) == ignition.Unfit, nil
 }

@@ -188,7 +188,9 @@ func (a *asked) readings(p *shell.Program, book *specs.Book) (doc *sheet.Documen
 		return nil, false, err
 	}
 	if a.answers == "" {
-		return sheet.PageDocument(page), false, nil
+		doc := sheet.PageDocument(page)
+		doc.Illustrate(sheet.PagePictures(page)...)
+		return doc, false, nil
 	}
 	src, err := p.Input(a.answers)
 	if err != nil {

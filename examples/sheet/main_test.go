@@ -100,7 +100,7 @@ func TestEveryExampleInEveryForm(t *testing.T) {
 	for _, n := range names {
 		files = append(files, "../jobs/"+n.Name())
 	}
-	files = append(files, "../timing/orchard-pump.toml", "../wiring/pressing-floor.toml")
+	files = append(files, "../timing/orchard-pump.toml", "../wiring/pressing-floor.toml", "../convert/creamery-pump.toml", "../trace/cider-press.toml")
 	if len(files) < 8 {
 		t.Fatalf("only %v", files)
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"gapbook.example/ignition"
+	"gapbook.example/ignition/sheet/picture"
 	"gapbook.example/ignition/timing"
 	"gapbook.example/units"
 )
@@ -193,7 +194,8 @@ func uncertainty(l timing.Line) string {
 // pistonPicture shows how far the piston stands below its top, from 60° before
 // to 60° after top dead centre, with every setting marked.
 func pistonPicture(c *timing.Card) Picture {
-	p := Picture{Name: "piston", Title: "Piston against crank angle", Sketch: func(width int) string { return pistonSketch(c, width) }}
+	p := drawn(picture.Piston("piston", c.Crank, pistonSettings(c)))
+	p.Title, p.Words, p.Sketch = "Piston against crank angle", nil, func(width int) string { return pistonSketch(c, width) }
 	for i, s := range c.Settings {
 		deg, ok := marked60(s, i)
 		if !ok {

@@ -1,9 +1,19 @@
 package sheet
 
 import (
+	"slices"
+	"strings"
+
 	"gapbook.example/ignition"
+	"gapbook.example/ignition/bench"
+	"gapbook.example/ignition/convert"
+	"gapbook.example/ignition/meter"
 	"gapbook.example/ignition/sheet/picture"
+	"gapbook.example/ignition/timing"
+	"gapbook.example/ignition/trace"
 	"gapbook.example/ignition/wiring"
+	"gapbook.example/specs"
+	"gapbook.example/units"
 )
 
 // Illustrate puts pictures into the document, behind what was found. Documents are made without, for drawing takes a
@@ -48,4 +58,173 @@ func HarnessPicture(h *wiring.Harness, state wiring.State, findings []wiring.Fin
 	view.Name, view.Paper = "wiring-narrow", picture.Phone
 	out.Narrow = picture.Wiring(h, view).SVG
 	return out, nil
+}
+
+// maxReadings is how many readings a report shows: more would bury the rest.
+const maxReadings = 4
+
+// ReportPictures draws a bench report: the readings against their bands, those
+// that failed or are open first, and the circuit where the job carried one. The
+// error is that of the circuit.
+func ReportPictures(r *bench.Report) ([]Picture, error) {
+	results := slices.Clone(r.Results)
+	slices.SortStableFunc(results, func(a, b bench.Result) int { return worse(a.Decision) - worse(b.Decision) })
+	var out []Picture
+	for i, res := range results[:min(len(results), maxReadings)] {
+		out = append(out, drawn(picture.Reading("reading-"+number(i+1), upper(res.Title)+": "+res.Text, res.Result)))
+	}
+	if r.Harness != nil {
+		one, err := HarnessPicture(r.Harness, r.Harness.UsualState(), r.Circuit)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, one)
+	}
+	return out, nil
+}
+
+// worse orders decisions, the worst first.
+func worse(d meter.Decision) int {
+	switch d {
+	case meter.Fail:
+		return 0
+	case meter.Undecided:
+		return 1
+	}
+	return 2
+}
+
+// pistonSettings are the timings of a card that a drawing can mark.
+func pistonSettings(c *timing.Card) []picture.Setting {
+	var out []picture.Setting
+	for _, s := range c.Settings {
+		if len(s.Forms) == 0 || s.Forms[0].Name != "crank" {
+			continue
+		}
+		label := strings.ReplaceAll(s.Label, "-", " ")
+		if label == "" {
+			label = "the setting"
+		}
+		out = append(out, picture.Setting{Label: label, At: timing.Exactly(units.BTDC(middle(s.Forms[0])))})
+	}
+	return out
+}
+
+// PlanPictures draws the circuit before and after a conversion, parts that both
+// have in the same places; none where the plan has no circuit.
+func PlanPictures(p *convert.Plan) []Picture {
+	if p.Before == nil || p.After == nil {
+		return nil
+	}
+	wide := picture.View{Paper: picture.Landscape}
+	slim := picture.View{Paper: picture.Phone}
+	named := func(v picture.View, name string) picture.View { v.Name = name; return v }
+	before, after := picture.Pair(p.Before, p.After, named(wide, "before"), named(wide, "after"))
+	slimBefore, slimAfter := picture.Pair(p.Before, p.After, named(slim, "before-narrow"), named(slim, "after-narrow"))
+	first, second := drawn(before.Picture), drawn(after.Picture)
+	first.Title, second.Title = words.before, words.after
+	first.Narrow, second.Narrow = slimBefore.SVG, slimAfter.SVG
+	return []Picture{first, second}
+}
+
+// TracePictures draws an engine being traced: the likeliest causes, and where
+// the meter's leads go for what is asked next.
+func TracePictures(t Trace) []Picture {
+	m := t.Case.Model()
+	var ranks []picture.Rank
+	for i, k := range t.Case.Result().Causes {
+		if i >= 3 && k.Chance < 0.01 {
+			break // what is next to nothing tells nobody anything
+		}
+		ranks = append(ranks, picture.Rank{Label: m.Causes[k.Cause].Part + ": " + m.Causes[k.Cause].Does, Chance: k.Chance})
+	}
+	out := []Picture{drawn(picture.Ranking("ranking", "", ranks))}
+	if step := t.Case.Next(); step.Kind != trace.Name {
+		x := &m.Tests[step.Test]
+		if p, ok := testProbes(x.FaultTest, m.System); ok {
+			p.Text = goodWords(x)
+			one := drawn(picture.Probes("probes", p))
+			one.Title = words.probes + ": " + x.Title
+			out = append(out, one)
+		}
+	}
+	return out
+}
+
+// places are the terminals of a harness that the drawing of probes knows.
+var places = map[string]picture.Place{
+	"coil.plus": picture.CoilPlus, "coil.minus": picture.CoilMinus, "coil.ht": picture.CoilTower, "magneto.ht": picture.CoilTower, "module.ht": picture.CoilTower,
+	"magneto.primary": picture.KillTerminal, "module.kill": picture.KillTerminal, "magneto.ground": picture.CoilCore, "module.ground": picture.CoilCore,
+	"points.arm": picture.PointsArm, "points.plate": picture.PointsPlate, "condenser.lead": picture.CondenserLead, "plug.terminal": picture.PlugTerminal, "block.ground": picture.EngineBlock,
+}
+
+// testProbes says where the leads go for a test between two terminals that the
+// drawing knows.
+func testProbes(x *specs.FaultTest, system ignition.System) (p picture.ProbePlan, ok bool) {
+	text, dial := x.Volts, words.volts
+	if text == "" {
+		text, dial = x.Ohms, words.ohms
+	}
+	red, black, ok := strings.Cut(text, " to ")
+	if !ok {
+		return p, false
+	}
+	p = picture.ProbePlan{Magneto: magneto(system), Dial: dial}
+	p.Red, p.Black = placeOf(red, p.Magneto), placeOf(black, p.Magneto)
+	return p, p.Red != "" && p.Black != ""
+}
+
+// placeOf picks, of terminals joined by "or", the one that the set has.
+func placeOf(text string, magneto bool) picture.Place {
+	for one := range strings.SplitSeq(text, " or ") {
+		flywheel := strings.HasPrefix(one, "magneto.") || strings.HasPrefix(one, "module.")
+		if p, ok := places[one]; ok && (flywheel == magneto || strings.HasPrefix(one, "points.") || one == "block.ground") {
+			return p
+		}
+	}
+	return ""
+}
+
+func magneto(s ignition.System) bool {
+	switch s {
+	case ignition.FlywheelMagnetoPoints, ignition.RotorMagnetoPoints, ignition.MagnetoBreakerless:
+		return true
+	}
+	return false
+}
+
+// PagePictures draws where the meter's leads go for the readings of a page that
+// are taken at coil and points.
+func PagePictures(p *bench.Page) []Picture {
+	system, err := ignition.ParseSystem(p.System)
+	if err != nil {
+		return nil
+	}
+	flywheel := magneto(system)
+	at := map[specs.Key]picture.ProbePlan{
+		"points_drop": {Red: picture.CoilMinus, Black: picture.EngineBlock, Dial: words.volts},
+		"coil_feed":   {Red: picture.CoilPlus, Black: picture.EngineBlock, Dial: words.volts},
+		"primary":     {Red: picture.CoilPlus, Black: picture.CoilMinus, Dial: words.ohms},
+		"secondary":   {Red: picture.CoilTower, Black: picture.CoilMinus, Dial: words.ohms},
+	}
+	if flywheel {
+		at = map[specs.Key]picture.ProbePlan{
+			"primary":   {Red: picture.KillTerminal, Black: picture.CoilCore, Dial: words.ohms},
+			"secondary": {Red: picture.CoilTower, Black: picture.CoilCore, Dial: words.ohms},
+		}
+	}
+	var out []Picture
+	done := map[specs.Key]bool{}
+	for _, e := range p.Entries {
+		plan, ok := at[e.Quantity]
+		if !ok || done[e.Quantity] {
+			continue
+		}
+		done[e.Quantity] = true
+		plan.Magneto, plan.Text = flywheel, e.Limit
+		one := drawn(picture.Probes("probes-"+number(e.Number), plan))
+		one.Title = number(e.Number) + ", " + e.Title
+		out = append(out, one)
+	}
+	return out
 }
