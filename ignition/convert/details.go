@@ -157,7 +157,17 @@ func (p *planner) shop(list []Item) {
 // shopWiring adds what the harness wants: fuse, wire and safety switches.
 func (p *planner) shopWiring() {
 	pl := p.plan
+	volts := pl.After.SystemVolts().String()
 	for _, e := range slices.Concat(pl.Comes, pl.Changed) {
+		switch {
+		case e.Kind == string(wiring.Battery) && p.recipe.ToGround != "":
+			pl.Shopping = append(pl.Shopping, Item{What: "Battery clamps, if the leads do not reach or do not fit the other posts", Ask: "A pair of battery leads with clamps, one for each post: the two posts differ in thickness.", Enough: "Leads no thinner than the old ones.", Test: "No play on the post, bright metal.", Count: 1})
+		case e.Kind == string(wiring.Battery):
+			rest := firstOf(pl.After, wiring.Battery).Values[wiring.Rest]
+			pl.Shopping = append(pl.Shopping, Item{What: volts + " battery with its hold-down", Ask: "A " + volts + " battery for a small engine, to fit the tray, posts on the side that the leads come from.", Enough: "Any that fits, is held down and holds at least as many ampere-hours as the plan reckons with.", Test: "At rest " + rest.Min.Display() + " or more.", Count: 1})
+		case e.Kind == string(wiring.Alternator), e.Kind == string(wiring.Generator):
+			pl.Shopping = append(pl.Shopping, Item{What: "Charging set for " + volts, Ask: "A charging set (" + e.Kind + ") or a regulator for " + volts + " and the same drive, or an exchange of the old one's windings.", Enough: "Any of the same mounting, belt line and direction that gives as much.", Test: "At working speed more than at rest across the battery, and never over what its book says.", Count: 1})
+		}
 		if e.Name != "fuse" {
 			continue
 		}
@@ -197,7 +207,11 @@ func (p *planner) have() []Part {
 	if p.recipe.To == "" {
 		names = map[string]ignition.Role{"points": ignition.RolePoints, "condenser": ignition.RoleCondenser, "module": ignition.RoleModule, "trigger": ignition.RoleTrigger, "lead": ignition.RoleLead}
 	}
-	if p.after.Switch != "" && p.before.System.Stopping() == p.after.System.Stopping() {
+	if p.before.System.NeedsBattery() == p.after.System.NeedsBattery() {
+		// Lead and plug serve the new system as they served the old.
+		names["lead"], names["lead-1"], names["plug"], names["plug-1"] = ignition.RoleLead, ignition.RoleLead, ignition.RolePlug, ignition.RolePlug
+	}
+	if p.before.System.Stopping() == p.after.System.Stopping() {
 		names["key"] = ignition.RoleKeySwitch
 	}
 	var out []Part
@@ -205,6 +219,10 @@ func (p *planner) have() []Part {
 		if w, ok := h.Part(name); ok {
 			out = append(out, Part{Role: names[name], Label: "the " + name + " that is fitted", Kind: w.Kind, Values: maps.Clone(w.Values), Words: maps.Clone(w.Words), Have: true})
 		}
+	}
+	if p.before.StopButton && names["key"] != 0 {
+		// A button that grounds the kill wire does the work of a stop switch.
+		out = append(out, Part{Role: ignition.RoleKeySwitch, Label: "the stop button that is fitted", Kind: wiring.KeySwitch, Words: map[string]string{"table": "stop-two-lead"}, Have: true})
 	}
 	return out
 }
@@ -368,7 +386,7 @@ func Describe(x wiring.Part) string {
 	if c := x.Words["class"]; c != "" {
 		text = c + " " + text
 	}
-	for _, a := range []wiring.Attribute{wiring.Volts, wiring.Rating, wiring.Primary, wiring.Resistance, wiring.Capacitance, wiring.Gap} {
+	for _, a := range []wiring.Attribute{wiring.Volts, wiring.Rating, wiring.Regulated, wiring.Primary, wiring.Resistance, wiring.Capacitance, wiring.Gap} {
 		v, ok := x.Values[a]
 		if !ok || v.IsZero() || a == wiring.Resistance && x.Kind != wiring.Ballast {
 			continue
@@ -379,6 +397,8 @@ func Describe(x wiring.Part) string {
 			name = "primary "
 		case wiring.Gap:
 			name = "gap "
+		case wiring.Regulated:
+			name = "regulated to "
 		}
 		text += ", " + name + v.Nominal.Display()
 	}
@@ -419,7 +439,7 @@ func (p *planner) cutList() {
 				c.Was = "in place of the old one of " + o.Gauge.String() + ", which is too thin now"
 			case p.same(&before, &after, o.From, w.From) && p.same(&before, &after, o.To, w.To):
 				c.Action = CutStays
-			case kindAt(&before, o.From) == kindAt(&after, w.From) && kindAt(&before, o.To) == kindAt(&after, w.To):
+			case p.sameWay(&before, &after, *o, w) && (p.same(&before, &after, o.From, w.From) || p.same(&before, &after, o.To, w.To) || kindAt(&before, o.From) == kindAt(&after, w.From) && kindAt(&before, o.To) == kindAt(&after, w.To)):
 				c.Action, c.Was = CutMoved, o.From+" to "+o.To
 			}
 		}
@@ -449,8 +469,15 @@ func (p *planner) cutList() {
 		pl.Lengths = append(pl.Lengths, fmt.Sprintf("%.0f ft of %s", math.Ceil(total[g.String()]), g))
 	}
 	if p.finish.Slack > 0 {
-		pl.Slack = fmt.Sprintf("each wire is cut %.0f %% longer than its way and %s more for each end (%s)", 100*p.finish.Slack, p.finish.Spare, p.cite(p.finish.Source, p.finish.Place))
+		pl.Slack = fmt.Sprintf("each wire is cut %.0f %% longer than its way and %s more for each end (%s)", 100*p.finish.Slack, p.finish.Spare.Quantity().Text("in", 0), p.cite(p.finish.Source, p.finish.Place))
 	}
+}
+
+// sameWay reports whether two wires run between the same places.
+func (p *planner) sameWay(before, after *wiring.Draft, o, w wiring.Wire) bool {
+	a, b := p.route(before, o)
+	c, d := p.route(after, w)
+	return a == c && b == d
 }
 
 // same reports whether two terminals are the same place on the machine.

@@ -468,6 +468,9 @@ func (p *planner) fit(d *wiring.Draft) {
 			for _, a := range sortedKeys(w.Values) {
 				set(own, a, w.Values[a])
 			}
+			if role == ignition.RoleCoil {
+				delete(own.Words, "class") // the one bought may be a plain one
+			}
 			for _, k := range sortedKeys(w.Words) {
 				if own.Words == nil {
 					own.Words = map[string]string{}

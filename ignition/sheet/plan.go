@@ -7,6 +7,7 @@ import (
 
 	"gapbook.example/ignition"
 	"gapbook.example/ignition/convert"
+	"gapbook.example/ignition/wiring"
 	"gapbook.example/units"
 )
 
@@ -16,7 +17,7 @@ func PlanDocument(p *convert.Plan) *Document {
 	d := &Document{Kind: "plan", Title: p.Title, Footer: Footer{BookVersion: p.BookVersion, BookDigest: p.BookDigest}}
 	d.fact(words.engine, p.Engine)
 	d.fact("Conversion", p.Label+" ("+p.Recipe+")")
-	d.fact("Ignition", p.From.Title()+", then "+p.To.Title())
+	d.fact("Ignition", p.From.Title()+setting(p.Before)+", then "+p.To.Title()+setting(p.After))
 	if n := len(p.Steps); n > 0 {
 		d.fact("Work", fmt.Sprintf("%s, about %s with the parts at hand", count(n, "step"), p.Time().Quantity().Text("h", 1)))
 	}
@@ -38,6 +39,14 @@ func PlanDocument(p *convert.Plan) *Document {
 	d.planChanges(p)
 	d.planGranted(p)
 	return d
+}
+
+// setting says the volts and the ground of a harness that has a battery.
+func setting(h *wiring.Harness) string {
+	if h == nil || len(h.OfKind(wiring.Battery)) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" (%s, %s ground)", h.SystemVolts(), h.Ground())
 }
 
 func planVerdict(p *convert.Plan) Verdict {
@@ -138,7 +147,7 @@ func (d *Document) partsAndWires(p *convert.Plan) {
 		var items []string
 		for _, e := range l.list {
 			name := strings.ReplaceAll(e.Name, "-", " ")
-			if strings.HasPrefix(e.Text, name) || e.Kind == e.Name {
+			if strings.Contains(e.Text, name) {
 				items = append(items, e.Text)
 				continue
 			}
