@@ -16,13 +16,15 @@ import (
 //
 // Refused: [primary.first.book] and [primary.second.book] without a condition.
 var ruleAlike = lintRule{code: "alike", table: func(l *linter, t *linted) {
+	circumstances, meanings := make([]string, len(t.claims)), make([]string, len(t.claims))
 	for i, c := range t.claims {
-		for _, earlier := range t.claims[:i] {
+		circumstances[i], meanings[i] = c.circumstances(), meaning(c.Label)
+		for j, earlier := range t.claims[:i] {
 			if c.Quantity != earlier.Quantity || c.Source != earlier.Source || c.section() != earlier.section() {
 				continue
 			}
 			switch {
-			case c.circumstances() != earlier.circumstances(), meaning(c.Label) != meaning(earlier.Label):
+			case circumstances[i] != circumstances[j], meanings[i] != meanings[j]:
 			case c.Band.IsZero() && c.Text != earlier.Text:
 			case c.Band.IsZero():
 				l.at(t, c.node, fmt.Sprintf("this says the same as %s in line %d", earlier.Path(), earlier.At.Line), "keep one of them")

@@ -22,11 +22,15 @@ var ruleAlso = lintRule{code: "also", claim: func(l *linter, c claim) {
 		}
 		return
 	}
+	var page *printedText
+	if c.AsPrinted != "" {
+		page = readPrinted(c.info.Kind, c.AsPrinted)
+	}
 	agree, paired := true, true
 	for _, b := range c.Also {
 		if !c.Band.HasLimits() && b.Nominal.IsZero() {
 			// A page may round one figure to a range in the other unit.
-			x := Band{Nominal: c.atPrintedStep(c.Band.Nominal)}
+			x := Band{Nominal: page.atStep(c.Band.Nominal)}
 			if !meet(x, b) {
 				agree = false
 				if c.UnitsDisagree == "" {
@@ -51,7 +55,7 @@ var ruleAlso = lintRule{code: "also", claim: func(l *linter, c claim) {
 				l.claim(c, "also", fmt.Sprintf("%q has a %s, the figure has none", b, end.key), "write the same ends in both units")
 				paired = false
 			default:
-				here, other := c.atPrintedStep(end.here), c.atPrintedStep(end.also)
+				here, other := page.atStep(end.here), page.atStep(end.also)
 				hl, hh := here.within(1)
 				ol, oh := other.within(1)
 				if hl <= oh && ol <= hh {
@@ -71,11 +75,11 @@ var ruleAlso = lintRule{code: "also", claim: func(l *linter, c claim) {
 	}
 }}
 
-// atPrintedStep gives a value the resolution that as_printed shows, where that
-// is finer than the table's own spelling.
-func (c claim) atPrintedStep(v Value) Value {
-	if c.AsPrinted != "" && v.Quantity.Kind() == c.info.Kind {
-		v.Step = readPrinted(c.info.Kind, c.AsPrinted).step(v)
+// atStep gives a value the step at which the page prints it, which may be finer
+// than that of the table.
+func (p *printedText) atStep(v Value) Value {
+	if p != nil && v.Quantity.Kind() == p.kind {
+		v.Step = p.step(v)
 	}
 	return v
 }

@@ -11,6 +11,9 @@ import (
 // signs are the characters beyond ASCII, letters apart, that texts may hold.
 const signs = "°·×±²³½¼¾⅛⅜⅝⅞⅓⅔«»„“”‘’–—…−′″≥≤≈√§→"
 
+// markupSigns begin what a page could take for more than text.
+const markupSigns = "<>`\\"
+
 // ruleCharacters keeps letters of other scripts out of words, and strange
 // signs out of texts.
 //
@@ -23,7 +26,8 @@ const signs = "°·×±²³½¼¾⅛⅜⅝⅞⅓⅔«»„“”‘’–—…�
 // Letters that only look like plain ones are refused everywhere: full-width and
 // circled ones, ligatures, the kelvin and ångström signs, the ordinal signs, an
 // accent set as a mark of its own. So are marks that turn the direction of
-// reading, and control characters, which a string can spell as \u001b.
+// reading, control characters, which a string can spell as \u001b, and the
+// signs of markup, save where a page prints them.
 //
 // Refused: maker = "Orсhard" with a Cyrillic "с"; a note with an emoji; "ﬁrst"
 // with a ligature; "20 º".
@@ -37,6 +41,9 @@ var ruleCharacters = lintRule{code: "characters", table: func(l *linter, t *lint
 
 func strangeCharacter(s string, otherScripts bool) (message, hint string) {
 	for _, r := range s {
+		if strings.ContainsRune(markupSigns, r) && !otherScripts {
+			return fmt.Sprintf("the text holds %q, a sign of markup", r), "say it in words; texts are plain"
+		}
 		if plain := lookalike(r); plain != "" {
 			return fmt.Sprintf("the text holds %q (U+%04X), which only looks like %s", r, r, plain), "type " + plain
 		}

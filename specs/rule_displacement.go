@@ -33,14 +33,19 @@ var ruleDisplacement = lintRule{code: "displacement", table: func(l *linter, t *
 		}
 		return list
 	}
+	bores, strokes, cylinders := of(Bore), of(Stroke), of(Cylinders)
 	for _, d := range of(Displacement) {
 		want, best, said := d.middle(), math.Inf(1), ""
-		for _, bore := range of(Bore) {
-			for _, stroke := range of(Stroke) {
-				if !together(d, bore) || !together(d, stroke) || !together(bore, stroke) {
+		counts := cylinderCounts(e, cylinders, d)
+		for _, bore := range bores {
+			if !together(d, bore) {
+				continue
+			}
+			for _, stroke := range strokes {
+				if !together(d, stroke) || !together(bore, stroke) {
 					continue
 				}
-				for _, n := range cylinderCounts(e, of(Cylinders), d) {
+				for _, n := range counts {
 					b, s := bore.middle(), stroke.middle()
 					volume := math.Pi / 4 * b * b * s * n
 					if off := (want - volume) / volume; math.Abs(off) < math.Abs(best) {

@@ -1,6 +1,9 @@
 package specs
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // ladder lists pairs of quantities of one engine of which the first is always
 // the smaller, whoever made it.
@@ -84,5 +87,8 @@ func labelled(c claim, labels []string) bool {
 
 // modelsApart reports whether two claims speak of different models or years.
 func modelsApart(a, b claim) bool {
-	return apart(claim{Figure: &Figure{Models: a.Models, Years: a.Years}}, claim{Figure: &Figure{Models: b.Models, Years: b.Years}})
+	if a.Years != "" && b.Years != "" && a.Years != b.Years {
+		return true
+	}
+	return len(a.Models) > 0 && len(b.Models) > 0 && !slices.ContainsFunc(a.Models, func(m string) bool { return slices.Contains(b.Models, m) })
 }

@@ -11,7 +11,7 @@ import (
 // book's own: a report is read on a phone, where 200 characters are six lines.
 var textLimits = map[string]int{
 	"note": 200, "why": 200, "condition": 200, "prefer": 200, "units_disagree": 200, "test_points": 200, "years": 80,
-	"place": 160, "text": 240, "label": 110, "class": 110, "when": 80,
+	"place": 160, "as_printed": 200, "reason": 200, "text": 240, "label": 110, "class": 110, "when": 80,
 	"how": 200, "low": 200, "high": 200, "open": 200, "good": 200,
 }
 

@@ -13,7 +13,7 @@ import (
 //
 // Refused: nominal = "0.5 mm" and max = "0.5 mm" with as_printed = "0.5 mm".
 var ruleNominalLimit = lintRule{code: "nominal-limit", claim: func(l *linter, c claim) {
-	if c.Band.Nominal.IsZero() || zeroSide.MatchString(c.AsPrinted) {
+	if c.Band.Nominal.IsZero() || zeroSide.MatchString(c.printed()) {
 		return
 	}
 	for _, v := range c.values() {

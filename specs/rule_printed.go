@@ -27,7 +27,7 @@ var rulePrinted = lintRule{code: "printed", claim: func(l *linter, c claim) {
 		}
 		return
 	}
-	if m := ourWords.FindString(c.AsPrinted); m != "" {
+	if m := ourWords.FindString(c.printed()); m != "" {
 		l.claim(c, "as_printed", fmt.Sprintf("%q is a remark of the book's own, not print", m), "move it to note")
 	}
 	p := readPrinted(c.info.Kind, c.AsPrinted)
@@ -53,7 +53,7 @@ var rulePrinted = lintRule{code: "printed", claim: func(l *linter, c claim) {
 		}
 	}
 	if c.info.NeedsSense {
-		before, after := saysBefore.MatchString(c.AsPrinted), saysAfter.MatchString(c.AsPrinted)
+		before, after := saysBefore.MatchString(c.printed()), saysAfter.MatchString(c.printed())
 		for _, v := range c.values() {
 			switch late := strings.HasSuffix(v.Text, "ATDC"); {
 			case late && before && !after:

@@ -17,7 +17,7 @@ var rulePrintedList = lintRule{code: "printed-list", claim: func(l *linter, c cl
 	if c.Band.Min.IsZero() || c.Band.Max.IsZero() {
 		return
 	}
-	list := slashList.FindString(c.AsPrinted)
+	list := slashList.FindString(c.printed())
 	if list == "" {
 		return
 	}

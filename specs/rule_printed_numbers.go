@@ -250,7 +250,23 @@ type printedText struct {
 	unit    []string // unit printed behind each number, canonical, or ""
 }
 
+// mostPrinted is how many bytes of a printed text are read for numbers. The
+// rule about lengths refuses a text long before; without a bound its numbers,
+// each of which may be a tolerance of each other, would take hours.
+const mostPrinted = 250
+
+func bounded(text string) string {
+	if len(text) > mostPrinted {
+		text = strings.ToValidUTF8(text[:mostPrinted], "")
+	}
+	return text
+}
+
+// printed is as much of the printed text as is read for numbers.
+func (c claim) printed() string { return bounded(c.AsPrinted) }
+
 func readPrinted(k units.Kind, text string) *printedText {
+	text = bounded(text)
 	p := &printedText{kind: k, text: tidied(text), numbers: printedNumbers(text)}
 	p.unit = make([]string, len(p.numbers))
 	for i, n := range p.numbers {

@@ -13,14 +13,23 @@ import (
 // same engine, or two that the years, the country or the source part: then each
 // names the other under related.
 //
+// A model that one record names twice is a slip too.
+//
 // Refused: engines/pump-6.toml and engines/pump-six.toml, both of maker
 // "Orchard" and model "Pump 6", neither of which names the other under related.
 var ruleTwice = lintRule{code: "twice", table: func(l *linter, t *linted) {
 	e, ok := t.value.(*Engine)
-	if !ok || e.Identity.Maker == "" {
+	if !ok {
 		return
 	}
 	for i, m := range e.Identity.Models {
+		if slices.Contains(e.Identity.Models[:i], m) {
+			l.at(t, t.doc.Root.Child("identity").Child("models").Items[i], fmt.Sprintf("the model %q stands twice", m), "take one of the two out")
+			return
+		}
+		if e.Identity.Maker == "" {
+			continue
+		}
 		for _, id := range l.sameName()[nameKey(e.Identity.Maker)+"|"+nameKey(m)] {
 			if id == e.ID || slices.Contains(e.Identity.Related, id) {
 				continue
