@@ -91,6 +91,10 @@ func alsoField() table.Field[Figure] {
 				return
 			}
 			info, _ := Quantity(f.Quantity)
+			if info.Words() {
+				w.Problem(n, "words-only", fmt.Sprintf("%s is a fact in words and takes no figure", info.Title), "write text = \"...\"")
+				return
+			}
 			for _, s := range list {
 				b, err := ParseBand(info.Kind, s)
 				if err != nil {
