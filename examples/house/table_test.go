@@ -1,7 +1,6 @@
 package house_test
 
 import (
-	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -71,13 +70,27 @@ func TestContributedTable(t *testing.T) {
 		}
 	}
 
+	if printed := text(t, "testdata/contribute/page.txt"); printed != page {
+		t.Error("the page in testdata/contribute is not the one that CONTRIBUTING shows")
+	}
+
+	// The walk itself, with the program that CONTRIBUTING names: first as it
+	// stands, then with the mistake.
 	const name = "engines/orchard-pump-6.toml"
 	if !strings.Contains(files[name], right) {
 		t.Fatalf("the table does not hold the line %q", right)
 	}
-	write(t, filepath.Join(dir, filepath.FromSlash(name)), strings.Replace(files[name], right, wrong, 1))
-	if _, err := specs.Load(os.DirFS(dir)); err == nil || err.Error() != message {
-		t.Errorf("the mistake says\n%v\nCONTRIBUTING shows\n%s", err, message)
+	work := t.TempDir()
+	for file, table := range files {
+		write(t, filepath.Join(work, "specs", filepath.FromSlash(file)), table)
+	}
+	lint := []string{"-fix", "specs/" + name, "specs/sources/orchard-manual-1958.toml"}
+	if r := command(t, work, program(t, "lint"), lint...); r.code != 0 || r.stdout != "no problems in 2 tables.\n" {
+		t.Errorf("lint ends with %d:\n%s", r.code, r.both)
+	}
+	write(t, filepath.Join(work, "specs", filepath.FromSlash(name)), strings.Replace(files[name], right, wrong, 1))
+	if r := command(t, work, program(t, "lint"), lint...); r.code != 1 || strings.TrimSpace(r.stdout) != message {
+		t.Errorf("the mistake says\n%s\nCONTRIBUTING shows\n%s", r.both, message)
 	}
 }
 
