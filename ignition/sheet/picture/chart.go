@@ -46,7 +46,9 @@ func (a *axis) at(v float64) float64 {
 	if math.IsNaN(t) {
 		t = 0
 	}
-	return a.from + min(1, max(0, t))*(a.to-a.from)
+	// The product is rounded by itself, so that machines that fuse it with the
+	// sum give the same bytes.
+	return a.from + float64(min(1, max(0, t))*(a.to-a.from))
 }
 
 // marks calls yield with every step and its text.

@@ -265,7 +265,9 @@ func unit(a, b point) point {
 	return point{(b.x - a.x) / d, (b.y - a.y) / d}
 }
 
-func (p point) along(d point, by float64) point { return point{p.x + d.x*by, p.y + d.y*by} }
+func (p point) along(d point, by float64) point {
+	return point{p.x + float64(d.x*by), p.y + float64(d.y*by)}
+}
 
 // outline is the path data of runs, with rounded corners and gaps.
 func outline(runs []run) string {
@@ -389,8 +391,9 @@ func (s *sketch) ticks(runs []run) {
 		for _, f := range r.free() {
 			for at := f[0] + 2; at <= f[1]-2; at += 9 {
 				p := r.a.along(d, at)
-				c.moves('M', p.x-2.4*(d.x+d.y), p.y+2.6*(d.x+d.y))
-				c.moves('L', p.x+2.4*(d.x+d.y), p.y-2.6*(d.x+d.y))
+				across, up := float64(2.4*(d.x+d.y)), float64(2.6*(d.x+d.y))
+				c.moves('M', p.x-across, p.y+up)
+				c.moves('L', p.x+across, p.y-up)
 			}
 		}
 	}

@@ -411,7 +411,7 @@ func (s *sketch) winding(class string, x, y1, y2, dir, bulge float64) {
 		sweep = 0
 	}
 	for i := range rings {
-		c.moves('A', bulge, step/2, 0, 0, sweep, x, y1+step*float64(i+1))
+		c.moves('A', bulge, step/2, 0, 0, sweep, x, y1+float64(step*float64(i+1)))
 	}
 	s.path(class, string(c.b))
 }
@@ -425,7 +425,8 @@ func (b *box) coil() {
 		low = b.find("timer")
 	}
 	plus, ht, ht2 := b.find("plus"), b.find("ht"), b.find("ht2")
-	if low < 0 || plus < 0 || ht < 0 || b.p.leg >= 0 {
+	grounded := b.legIs("minus")
+	if low < 0 && !grounded || plus < 0 || ht < 0 || b.p.leg >= 0 && !grounded {
 		b.block("coil")
 		return
 	}
@@ -434,8 +435,18 @@ func (b *box) coil() {
 	if s.l.side[ht] == left {
 		dir = -1
 	}
+	if grounded && s.l.side[ht] == s.l.side[plus] && b.leadY(plus) > b.leadY(ht) {
+		dir = -dir // the lower of two leads on one side ends nearer that side
+	}
 	px, sx := x-10*dir, x+10*dir
-	y1, y2 := b.lead(plus, px), b.lead(low, px)
+	y1, y2 := b.lead(plus, px), b.y1-13
+	if grounded {
+		low = b.p.leg
+		s.line("", x, y2, x, b.y1)
+		b.leg(x)
+	} else {
+		y2 = b.lead(low, px)
+	}
 	s.winding(b.on(plus, low), px, y1, y2, -dir, 5)
 	top, bottom := min(y1, y2)+4, max(y1, y2)-4
 	s.line("", x-2, top, x-2, bottom)
@@ -443,6 +454,9 @@ func (b *box) coil() {
 	yh := b.lead(ht, sx)
 	if ht2 >= 0 {
 		s.winding("", sx, yh, b.lead(ht2, sx), dir, 3)
+		if grounded {
+			s.line("", px, y2, x, y2)
+		}
 		return
 	}
 	s.winding("", sx, yh, y2, dir, 3)

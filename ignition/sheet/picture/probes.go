@@ -100,12 +100,14 @@ func Probes(name string, p ProbePlan) Picture {
 		}
 		words = append(words, line+".")
 		u := unit(point{s.mx, s.my}, point{s.x, s.y})
-		c.line("curve", s.mx, s.my, s.x-3*u.x, s.y-3*u.y)
+		at := point{s.x, s.y}
+		near, far := at.along(u, -3), at.along(u, -9)
+		c.line("curve", s.mx, s.my, near.x, near.y)
 		n := point{-u.y * 3.4, u.x * 3.4}
 		var tip canvas
 		tip.moves('M', s.x, s.y)
-		tip.moves('L', s.x-9*u.x+n.x, s.y-9*u.y+n.y)
-		tip.moves('L', s.x-9*u.x-n.x, s.y-9*u.y-n.y)
+		tip.moves('L', far.x+n.x, far.y+n.y)
+		tip.moves('L', far.x-n.x, far.y-n.y)
 		tip.b = append(tip.b, 'Z')
 		c.path("k", string(tip.b))
 		if lead.letter == "R" {
