@@ -394,10 +394,10 @@ func indexed() (*Book, *countingFS) {
 	counting := &countingFS{opened: make(map[string]int)}
 	shipped := Builtin()
 	return &Book{
-		layers:  []layer{{fsys: counting, prefix: "specs/", has: func(string) bool { return true }}},
+		layers:  []layer{{fsys: counting, prefix: "specs/", has: func(string) bool { return true }, figures: indexFigures}},
 		version: shipped.version, digest: shipped.digest, entries: shipped.entries, cautions: shipped.cautions,
 		sources: shipped.sources, limits: shipped.limits, meters: shipped.meters, switches: shipped.switches,
-		parts: shipped.parts, wires: shipped.wires, aliases: shipped.aliases, usual: shipped.usual,
+		parts: shipped.parts, wires: shipped.wires, exceptions: shipped.exceptions, faults: shipped.faults, aliases: shipped.aliases, usual: shipped.usual,
 	}, counting
 }
 
