@@ -29,6 +29,9 @@ type Case struct {
 	leans   int
 
 	usual []int // row of each test where nothing moves it
+	// movers[moverOf[t]:moverOf[t+1]] are the atoms that move test t.
+	movers  []int32
+	moverOf []int
 	// cureA and cureB are the cures of each atom: cureB is -1 where there is one
 	// only.
 	cureA, cureB []int32
@@ -91,6 +94,15 @@ func New(m *Model, s Setting) *Case {
 		most = max(most, t.Answers)
 	}
 	c.usual = m.usualRows()
+	for t := range m.Tests {
+		c.moverOf = append(c.moverOf, len(c.movers))
+		for i := range m.atoms {
+			if m.row(t, i) != c.usual[t] {
+				c.movers = append(c.movers, int32(i))
+			}
+		}
+	}
+	c.moverOf = append(c.moverOf, len(c.movers))
 	c.log, c.w = make([]float64, n), make([]float64, n)
 	c.without = make([]float64, n)
 	c.active = make([]int32, 0, n)

@@ -156,31 +156,41 @@ func (c *Case) tells(test int) float64 {
 	// The row that most atoms share is put in at once, the others as differences
 	// from it.
 	usual := r.band[c.usual[test]*bands:][:bands]
-	was := int32(c.usual[test])
-	later := len(c.eras) > 0
-	for _, i := range c.active {
-		row := rows[i]
-		if later {
-			row = rows[c.likeNow(int(i))]
-		}
-		if row == was {
-			continue
-		}
-		a, b := c.now(int(i))
-		w := c.w[i]
-		p := r.band[int(row)*bands:][:bands]
-		if b >= 0 {
-			w /= 2
-			c.moved[b] = true
-			j := joint[int(b)*bands:][:bands]
-			for k, x := range p {
-				j[k] += w * (x - usual[k])
-			}
-		}
-		c.moved[a] = true
-		j := joint[int(a)*bands:][:bands]
+	add := func(cure int32, w float64, p []float64) {
+		c.moved[cure] = true
+		j := joint[int(cure)*bands:][:bands]
 		for k, x := range p {
 			j[k] += w * (x - usual[k])
+		}
+	}
+	if len(c.eras) == 0 {
+		for _, i := range c.movers[c.moverOf[test]:c.moverOf[test+1]] {
+			w := c.w[i]
+			if w <= negligible {
+				continue
+			}
+			p := r.band[int(rows[i])*bands:][:bands]
+			if b := c.cureB[i]; b >= 0 {
+				w /= 2
+				add(b, w, p)
+			}
+			add(c.cureA[i], w, p)
+		}
+	} else {
+		was := int32(c.usual[test])
+		for _, i := range c.active {
+			row := rows[c.likeNow(int(i))]
+			if row == was {
+				continue
+			}
+			a, b := c.now(int(i))
+			w := c.w[i]
+			p := r.band[int(row)*bands:][:bands]
+			if b >= 0 {
+				w /= 2
+				add(b, w, p)
+			}
+			add(a, w, p)
 		}
 	}
 	slip := c.slip

@@ -401,7 +401,11 @@ func TestDecisionAllocatesNothing(t *testing.T) {
 
 // BenchmarkDecision is the first decision of a call, when most is open.
 func BenchmarkDecision(b *testing.B) {
-	m := build(b, ignition.FlywheelMagnetoPoints)
+	// More pairs than usual, to have the 1,300 atoms that the limit speaks of.
+	m, err := Build(specs.Builtin(), Facts{System: ignition.FlywheelMagnetoPoints, Plain: Plain{Pairs: 300}})
+	if err != nil {
+		b.Fatal(err)
+	}
 	c := New(m, Thorough())
 	x := cleanCallers.world(m.System, 0).newCaller(1)
 	must(c.Tell(x.truth(0)))
