@@ -72,7 +72,9 @@ func decodeEngine(doc *gate.Doc) (*Engine, gate.Problems) {
 		_, ok := Quantity(Key(n.Key))
 		if !ok && n.IsTable {
 			hint := "a fact that no quantity fits goes to [other." + slugOf(n.Key) + ".source-id]"
-			if q, named := QuantityByName(n.Key); named {
+			if own, found := gate.Nearest(n.Key, []string{"identity", "set_aside", "other"}); found {
+				hint = "write [" + own + "], in small letters"
+			} else if q, named := QuantityByName(n.Key); named {
 				hint = "its key is " + strconv.Quote(string(q.Key))
 			} else if near, found := gate.Nearest(n.Key, quantityKeys()); found {
 				hint = "did you mean " + strconv.Quote(near) + "?"

@@ -73,6 +73,9 @@ func valueField(key, title string, at func(*Figure) *Value) table.Field[Figure] 
 			v, err := parseValue(info.Kind, s)
 			if err != nil {
 				w.UnitProblem(n, err)
+				if other, ok := meantQuantity(info, s); ok {
+					w.Problems[len(w.Problems)-1].Hint = fmt.Sprintf("a %s goes under %s (%s)", other.Kind, other.Key, other.Title)
+				}
 				return
 			}
 			if info.NeedsSense && !strings.HasSuffix(s, "BTDC") && !strings.HasSuffix(s, "ATDC") {
@@ -81,6 +84,20 @@ func valueField(key, title string, at func(*Figure) *Value) table.Field[Figure] 
 			}
 			*at(f) = v
 		}}
+}
+
+// meantQuantity finds the quantity that a value of another kind was meant for:
+// the one whose key begins with this one's, as timing_piston does with timing.
+func meantQuantity(info QuantityInfo, s string) (QuantityInfo, bool) {
+	for _, q := range quantities {
+		if q.Kind == 0 || q.Kind == info.Kind || !strings.HasPrefix(string(q.Key), string(info.Key)+"_") {
+			continue
+		}
+		if _, err := units.Parse(q.Kind, s); err == nil {
+			return q, true
+		}
+	}
+	return QuantityInfo{}, false
 }
 
 func alsoField() table.Field[Figure] {

@@ -169,6 +169,9 @@ func (s *scanner) endOfLine() bool {
 	} else if c == ',' && s.pos+1 < len(s.text) && isDigit(s.text[s.pos+1]) {
 		hint = `a decimal has a point, and a number and its unit go into quotes, as in "0.5 mm"`
 	}
+	if before := s.text[:s.pos]; strings.HasSuffix(rest, `"`) && strings.Count(rest, `"`) == 1 && strings.HasSuffix(strings.TrimRight(before, " \t"), `"`) && !strings.HasSuffix(before, `""`) {
+		hint = `an inch mark within quotes is written \", and a unit of a figure in words, as in "0.020 in"`
+	}
 	return s.fault(s.pos, CodeAfterValue, fmt.Sprintf("%s stands behind the value", quote(rest)), hint)
 }
 
