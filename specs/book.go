@@ -382,7 +382,7 @@ func loadOver(base *Book, fsys fs.FS, prefix string) (*Book, error) {
 		conversions: slices.Clone(base.conversions), finishes: slices.Clone(base.finishes),
 		files: make(map[string]any),
 	}
-	if len(base.layers) > 0 {
+	if len(base.layers) > 0 && !strings.HasSuffix(b.version, "+overlay") {
 		b.version += "+overlay"
 	}
 	files, problems := listTables(fsys, prefix)

@@ -57,6 +57,9 @@ func run(p *shell.Program) int {
 	if err != nil {
 		return p.Fail(err)
 	}
+	if len(args) == 0 && p.Specs != "" {
+		args, base = []string{p.Specs}, specs.Builtin() // one's own tables are meant
+	}
 	var fixed []string
 	if *fix {
 		if fixed, err = fixAll(args); err != nil {

@@ -74,6 +74,8 @@ func TestExitCodes(t *testing.T) {
 		{"example", "", nil, 0, "no problems in 2 tables."},
 		{"help", "", []string{"-h"}, 0, "go run ./examples/lint"},
 		{"folder", "", []string{good}, 0, "no problems in 2 tables."},
+		{"own tables", "", []string{"-specs", comma}, 1, "(decimal-comma)"},
+		{"own good tables", "", []string{"-specs", good}, 0, "no problems in 2 tables."},
 		{"file beside its source", "", []string{filepath.Join(good, engine)}, 0, "no problems in 1 table."},
 		{"file and source", "", []string{filepath.Join(good, engine), filepath.Join(good, "sources/orchard-manual-1958.toml")}, 0, "no problems in 2 tables."},
 		{"standard input", string(source), []string{"-"}, 0, "no problems in 1 table."},
