@@ -27,7 +27,7 @@ const usage = `lint: what is wrong with tables of the book, with the line and th
   -fix         first lay the tables out as the book does: units spelled, keys
                in order, spaces and lines. Never a figure, never a word.
   -json        as JSON
-  -specs DIR   your own tables, laid over the book
+  -specs DIR   your own tables, laid over the book; alone, those are linted
 
 For example:
 
@@ -53,12 +53,12 @@ func run(p *shell.Program) int {
 	case *against != "":
 		return compare(p, *against, args)
 	}
+	if len(args) == 0 && p.Specs != "" {
+		args, p.Specs = []string{p.Specs}, "" // one's own tables are meant
+	}
 	base, err := p.Book()
 	if err != nil {
 		return p.Fail(err)
-	}
-	if len(args) == 0 && p.Specs != "" {
-		args, base = []string{p.Specs}, specs.Builtin() // one's own tables are meant
 	}
 	var fixed []string
 	if *fix {
