@@ -237,3 +237,22 @@ func TestQuick(t *testing.T) {
 		t.Errorf("one table takes %v", best)
 	}
 }
+
+// BenchmarkWholeBook lints every table of the shipped book: under a second on
+// one core.
+func BenchmarkWholeBook(b *testing.B) {
+	for b.Loop() {
+		if _, _, code := call("", "../../specs"); code == 2 {
+			b.Fatal("the book cannot be linted")
+		}
+	}
+}
+
+// BenchmarkOneTable lints one table with its source.
+func BenchmarkOneTable(b *testing.B) {
+	for b.Loop() {
+		if _, _, code := call("", "example/engines/orchard-pump-6.toml"); code != 0 {
+			b.Fatal("the example is not clean")
+		}
+	}
+}
