@@ -256,6 +256,17 @@ func TestFixRefuses(t *testing.T) {
 	}
 }
 
+// TestFixTwoOnOneLine spells two values of one line anew, the first of them
+// changing the length of the line.
+func TestFixTwoOnOneLine(t *testing.T) {
+	const head = "#:schema ../schema/engine.json\nschema = 1\nid = \"a\"\n\n[identity]\nlabel = \"a\"\nsystem = \"unknown\"\n\n[secondary.book]\nnominal = \"5 kΩ\"\nalso = ["
+	const tail = "]\nplace = \"page 1\"\nbasis = \"published\"\nstatus = \"single-source\"\n"
+	fixed, problems := Fix("engines/a.toml", []byte(head+"\"5.0 kohm\", '5000 ohm'"+tail))
+	if want := head + "\"5.0 kΩ\", '5000 Ω'" + tail; problems != nil || string(fixed) != want {
+		t.Errorf("%v\n%s", problems, cmp.Diff(want, string(fixed)))
+	}
+}
+
 func FuzzFix(f *testing.F) {
 	f.Add([]byte(untidy))
 	f.Add([]byte("a=1#x\n[b]\n#y\n\n#z\n[c.d]\ne=['''\n[f]\n''']\n"))
