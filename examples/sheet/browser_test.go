@@ -104,7 +104,7 @@ func pages(t *testing.T) []webPage {
 
 // browserPages are the calls whose pages are opened.
 var browserPages = [][]string{
-	nil, {"../jobs/sawbench.toml"}, {"../wiring/pressing-floor.toml"}, {"../timing/orchard-pump.toml"}, {"../convert/creamery-pump.toml"}, {"../trace/cider-press.toml"}, {"-ask", "no-spark"}, {"-specs", "../house/shop", "-engine", "orchard-pump-6"},
+	nil, {"../jobs/sawbench.toml"}, {"../wiring/pressing-floor.toml"}, {"../timing/orchard-pump.toml"}, {"../spark/pump.toml"}, {"../convert/creamery-pump.toml"}, {"../trace/cider-press.toml"}, {"-ask", "no-spark"}, {"-specs", "../house/shop", "-engine", "orchard-pump-6"},
 }
 
 func browser(t *testing.T, args ...string) []byte {

@@ -7,6 +7,7 @@ import (
 	"gapbook.example/ignition/bench"
 	"gapbook.example/ignition/convert"
 	"gapbook.example/ignition/sheet"
+	"gapbook.example/ignition/spark"
 	"gapbook.example/ignition/timing"
 	"gapbook.example/ignition/trace"
 	"gapbook.example/ignition/wiring"
@@ -25,6 +26,8 @@ var kinds = []kind{
 	{[]string{"parts", "wires"}, layHarness},
 	{[]string{"convert"}, layPlan},
 	{[]string{"answers", "again", "fitted"}, layTrace},
+	// Before settings, which also have [points].
+	{[]string{"coil", "battery", "magnet", "charge_coil", "store", "thyristor", "igniter", "trembler", "plug", "run"}, laySpark},
 	{[]string{"setting", "measured", "advance", "magneto", "points"}, layCard},
 	{nil, layJob},
 }
@@ -123,4 +126,17 @@ func layTrace(book *specs.Book, name string, src []byte) (*sheet.Document, bool,
 	doc := sheet.TraceDocument(t)
 	doc.Illustrate(sheet.TracePictures(t)...)
 	return doc, sheet.TraceVerdict(c) == ignition.Unfit, nil
+}
+
+func laySpark(book *specs.Book, name string, src []byte) (*sheet.Document, bool, error) {
+	c, err := spark.ReadCase(name, src)
+	if err != nil {
+		return nil, false, err
+	}
+	report, err := spark.NewReport(book, c, spark.UsualSparks)
+	if err != nil {
+		return nil, false, err
+	}
+	doc, err := sheet.SparkDocument(report)
+	return doc, false, err
 }

@@ -16,15 +16,19 @@ import (
 	"gapbook.example/ignition"
 	"gapbook.example/ignition/bench"
 	"gapbook.example/ignition/sheet"
+	"gapbook.example/ignition/spark"
 	"gapbook.example/specs"
 )
 
-const usage = `sheet: a bench sheet, wiring diagram, setting card or reading page to keep.
+const usage = `sheet: a bench sheet, wiring diagram, setting card, spark or reading page to keep.
 
   sheet                     an invented job, to see what it looks like
-  sheet FILE.toml           a job, harness, setting case, conversion job or
-                            trace record; - reads standard input
+  sheet FILE.toml           a job, harness, setting case, spark case, conversion
+                            job or trace record; - reads standard input
   sheet -engine ID          what the book holds about one engine
+  sheet -engine ID -about spark
+                            the spark of that engine; -system SLUG names the
+                            kind of ignition where the record does not
   sheet -ask QUESTION FILE.toml | -engine ID
                             a page of readings to take to the shed, for the
                             question no-spark, weak-spark, setting, everything
@@ -60,7 +64,8 @@ func main() { shell.Main(run, usage) }
 
 // asked is what the flags say.
 type asked struct {
-	engine, question, answers   string
+	engine, about, system       string
+	question, answers           string
 	form, picture, output, date string
 	page                        int
 	force                       bool
@@ -69,6 +74,8 @@ type asked struct {
 func run(p *shell.Program) int {
 	var a asked
 	p.Flags.StringVar(&a.engine, "engine", "", "")
+	p.Flags.StringVar(&a.about, "about", "", "")
+	p.Flags.StringVar(&a.system, "system", "", "")
 	p.Flags.StringVar(&a.question, "ask", "", "")
 	p.Flags.StringVar(&a.answers, "answers", "", "")
 	p.Flags.StringVar(&a.form, "as", "", "")
@@ -131,6 +138,14 @@ func (a *asked) settle(p *shell.Program) error {
 		return fmt.Errorf("one file at a time, and %d were named", len(args))
 	case len(args) == 1 && a.engine != "":
 		return fmt.Errorf("-engine %s and the file %s were both given: take one", a.engine, args[0])
+	case a.about != "" && a.about != "spark":
+		return fmt.Errorf("-about knows nothing of %q; it knows spark", a.about)
+	case a.about != "" && a.engine == "":
+		return fmt.Errorf("-about goes with -engine: a file says what it is by its tables")
+	case a.about != "" && a.question != "":
+		return fmt.Errorf("-about and -ask were both given: take one")
+	case a.system != "" && a.about == "":
+		return fmt.Errorf("-system goes with -about")
 	case a.answers != "" && a.question == "":
 		return fmt.Errorf("-answers goes with -ask: the numbers are those of its page")
 	case a.picture != "" && a.form != "svg":
@@ -146,6 +161,14 @@ func (a *asked) settle(p *shell.Program) error {
 func (a *asked) document(p *shell.Program, book *specs.Book) (doc *sheet.Document, fault bool, err error) {
 	if a.question != "" {
 		return a.readings(p, book)
+	}
+	if a.about != "" {
+		report, err := spark.NewEngineReport(book, a.engine, a.system, spark.UsualSparks)
+		if err != nil {
+			return nil, false, err
+		}
+		doc, err := sheet.SparkDocument(report)
+		return doc, false, err
 	}
 	if a.engine != "" {
 		e, err := book.Engine(a.engine)

@@ -63,6 +63,11 @@ func TestExitCodes(t *testing.T) {
 		{"a folder", "", []string{"."}, 2, "folder"},
 		{"missing overlay", "", []string{"-specs", "nowhere"}, 2, "no folder"},
 		{"unknown engine", "", []string{"-engine", "nobody"}, 2, "nobody"},
+		{"about nothing known", "", []string{"-engine", "x", "-about", "frob"}, 2, "it knows spark"},
+		{"about without an engine", "", []string{"-about", "spark"}, 2, "-engine"},
+		{"about and a question", "", []string{"-engine", "x", "-about", "spark", "-ask", "setting"}, 2, "take one"},
+		{"about an unknown engine", "", []string{"-engine", "nobody", "-about", "spark"}, 2, "nobody"},
+		{"system alone", "", []string{"-engine", "x", "-system", "battery-points"}, 2, "-about"},
 		{"empty", "", []string{"-"}, 2, "engine"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -100,7 +105,7 @@ func TestEveryExampleInEveryForm(t *testing.T) {
 	for _, n := range names {
 		files = append(files, "../jobs/"+n.Name())
 	}
-	files = append(files, "../timing/orchard-pump.toml", "../wiring/pressing-floor.toml", "../convert/creamery-pump.toml", "../trace/cider-press.toml")
+	files = append(files, "../timing/orchard-pump.toml", "../spark/flywheel.toml", "../wiring/pressing-floor.toml", "../convert/creamery-pump.toml", "../trace/cider-press.toml")
 	if len(files) < 8 {
 		t.Fatalf("only %v", files)
 	}
@@ -134,7 +139,7 @@ func TestWidths(t *testing.T) {
 	for _, width := range []string{"40", "80"} {
 		t.Setenv("COLUMNS", width)
 		limit := map[string]int{"40": 40, "80": 80}[width]
-		for _, args := range [][]string{nil, {"../wiring/pressing-floor.toml"}, {"../timing/orchard-pump.toml"}, {"-ask", "no-spark"}, {"-ask", "everything"}} {
+		for _, args := range [][]string{nil, {"../wiring/pressing-floor.toml"}, {"../timing/orchard-pump.toml"}, {"../spark/flywheel.toml"}, {"-ask", "no-spark"}, {"-ask", "everything"}} {
 			out, _, _ := call("", args...)
 			for line := range strings.Lines(out) {
 				if n := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); n > limit {
@@ -170,5 +175,68 @@ func TestEveryEngine(t *testing.T) {
 	}
 	if n < 300 {
 		t.Errorf("only %d engines", n)
+	}
+}
+
+// Every example file goes to the reader of its kind, and so does a file that
+// lacks most of what its kind has.
+func TestEveryExampleToItsReader(t *testing.T) {
+	kinds := map[string]string{"jobs": "bench", "wiring": "harness", "timing": "setting", "spark": "spark", "convert": "plan", "trace": "trace"}
+	files, err := filepath.Glob("../*/*.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]int{}
+	for _, f := range files {
+		folder := filepath.Base(filepath.Dir(f))
+		out, errs, code := call("", f, "-json")
+		var got struct{ Kind string }
+		if code == 2 || json.Unmarshal([]byte(out), &got) != nil || got.Kind != kinds[folder] {
+			t.Errorf("%s is read as %q, want %q: %s", f, got.Kind, kinds[folder], errs)
+		}
+		seen[folder]++
+	}
+	for folder := range kinds {
+		if seen[folder] == 0 {
+			t.Errorf("no example in %s", folder)
+		}
+	}
+	for _, c := range []struct{ src, says string }{
+		{"[points]\ncontact_resistance = \"0.05 Ω\"\n[coil]\n", "[battery]"}, // points are in settings too
+		{"[battery]\nvoltage = \"6 V\"\n[points]\n", "[coil]"},
+		{"[magnet]\n[points]\n", "[condenser]"},
+		{"[charge_coil]\n", "[thyristor]"},
+		{"[igniter]\n", "[wiring]"},
+		{"[points]\n[magneto]\n", "setting.static"},
+		{"[magneto]\n", "setting.static"},
+	} {
+		if _, errs, code := call(c.src, "-"); code != 2 || !strings.Contains(errs, c.says) {
+			t.Errorf("%q does not ask for %s: %d %s", c.src, c.says, code, errs)
+		}
+	}
+}
+
+// The spark of an engine of every kind that the book has.
+func TestEngineSpark(t *testing.T) {
+	seen := map[string]bool{}
+	for e := range specs.Builtin().Entries() {
+		if seen[e.System] {
+			continue
+		}
+		seen[e.System] = true
+		args := []string{"-engine", e.ID, "-about", "spark", "-json"}
+		if e.System == "unknown" {
+			if _, errs, code := call("", args...); code != 2 || !strings.Contains(errs, "battery-points") {
+				t.Errorf("%s: %d %s", e.ID, code, errs)
+			}
+			args = append(args, "-system", "rotor-magneto-points")
+		}
+		out, errs, code := call("", args...)
+		if code != 0 || !strings.Contains(out, `"kind": "spark"`) || !strings.Contains(out, e.ID) || !strings.Contains(out, "Taken for granted") {
+			t.Errorf("%s: %d %s", e.ID, code, errs)
+		}
+	}
+	if len(seen) < 7 {
+		t.Errorf("only %d kinds of ignition", len(seen))
 	}
 }

@@ -4,11 +4,11 @@ package main
 import (
 	_ "embed"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"os"
 
 	"gapbook.example/examples/shell"
+	"gapbook.example/ignition/sheet"
 	"gapbook.example/ignition/spark"
 )
 
@@ -61,6 +61,9 @@ Optional are arc, shorted_turns and hot_gap, and in other kinds of set:
 //go:embed pump.toml
 var pump []byte
 
+// sparks is how many each study draws. Tests draw less.
+var sparks = spark.UsualSparks
+
 func main() { os.Exit(run(shell.New(usage))) }
 
 func run(p *shell.Program) int {
@@ -87,99 +90,29 @@ func run(p *shell.Program) int {
 		}
 		name = args[0]
 	}
-	var parts *set
-	var is kind
-	var from *spark.Set
-	var low *spark.LowTensionSet
+	var report *spark.Report
 	if *engine != "" {
-		var other *spark.SystemError
-		from, err = spark.FromBook(book, *engine, *system)
-		switch {
-		case err == nil:
-			parts, is = ofBook(from)
-		case errors.As(err, &other) && (other.System == "trembler" || other.System == "make-and-break"):
-			if low, err = spark.LowTensionFromBook(book, *engine, other.System); err != nil {
-				return p.Fail(err)
-			}
-			parts, is = &set{low: low.Coil}, lowTension
-		default:
+		report, err = spark.NewEngineReport(book, *engine, *system, sparks)
+	} else {
+		var c *spark.Case
+		if c, err = spark.ReadCase(name, src); err != nil {
 			return p.Fail(err)
 		}
-	} else if parts, is, err = readCase(name, src); err != nil {
-		return p.Fail(err)
+		report, err = spark.NewReport(book, c, sparks)
 	}
-	width := p.Style().Width
-	if is == lowTension {
-		e, err := spark.ComputeLowTension(parts.low)
-		if err != nil {
-			return p.Fail(err)
-		}
-		if p.JSON {
-			p.Stdout.Write(asJSON(&outcome{Event: spark.Event{Current: e.Current, Stored: e.Stored}, low: true}, nil))
-			return shell.Good
-		}
-		fmt.Fprint(p.Stdout, describeLowTension(book, parts.low, low, e, parts.trembler, width))
-		return shell.Good
-	}
-	out := new(outcome)
-	switch is {
-	case battery:
-		out.Event, err = spark.Compute(&parts.Parts)
-	case magneto:
-		var e spark.MagnetoEvent
-		e, err = spark.ComputeMagneto(&parts.magneto)
-		out.Event, out.tripped = e.Event, e.Tripped
-		if trip := e.Trip.MagnetDegrees(); e.Tripped {
-			out.trip = &trip
-		}
-	case discharge:
-		var e spark.DischargeEvent
-		e, err = spark.ComputeDischarge(&parts.discharge)
-		charge := e.Charge.Volts()
-		out.Event, out.charge = e.Event, &charge
-	}
-	if err != nil {
-		return p.Fail(err)
-	}
-	need, err := reserveOf(book, parts, is, from)
 	if err != nil {
 		return p.Fail(err)
 	}
 	if p.JSON {
-		p.Stdout.Write(asJSON(out, need))
+		p.Stdout.Write(asJSON(report))
 		return shell.Good
 	}
-	head := ""
-	if from != nil {
-		head = describeOrigin(book, from, width)
-	}
-	var text string
-	switch is {
-	case battery:
-		text, err = describe(&parts.Parts, &out.Event, width)
-	case magneto:
-		text, err = describeMagneto(parts, out, width)
-	case discharge:
-		text, err = describeDischarge(parts, out, width)
-	}
+	doc, err := sheet.SparkDocument(report)
 	if err != nil {
 		return p.Fail(err)
 	}
-	asked, err := describeBench(parts, is, width)
-	if err != nil {
-		return p.Fail(err)
-	}
-	fmt.Fprint(p.Stdout, head, text, describeReserve(need, width), asked)
+	fmt.Fprint(p.Stdout, doc.Text(p.Style()))
 	return shell.Good
-}
-
-// An outcome is an event of any kind of set.
-type outcome struct {
-	spark.Event
-	charge  *float64 // volts of the store
-	trip    *float64 // degrees at which points or module open
-	tripped bool
-	low     bool // only current and stored energy
 }
 
 // answer is the JSON of an event, in SI units.
@@ -222,10 +155,19 @@ type reserveAnswer struct {
 	Miss      [3]float64 `json:"miss"` // chance, and its limits
 }
 
-func asJSON(e *outcome, need *reserves) []byte {
-	a := answer{Current: e.Current.Amperes(), Charge: e.charge, Trip: e.trip}
-	if e.low {
-		stored := e.Stored.Joules()
+func asJSON(r *spark.Report) []byte {
+	e := &r.Event
+	a := answer{Current: e.Current.Amperes()}
+	if r.Discharge != nil {
+		charge := r.Discharge.Charge.Volts()
+		a.Charge = &charge
+	}
+	if r.Magneto != nil && r.Magneto.Tripped {
+		trip := r.Magneto.Trip.MagnetDegrees()
+		a.Trip = &trip
+	}
+	if r.Low != nil {
+		stored := r.Low.Stored.Joules()
 		a.Stored = &stored
 	} else {
 		a.Open = &openAnswer{e.Open.Secondary.Volts(), e.Open.PeakTime.Seconds(), e.Open.Primary.Volts(), []float64{}}
@@ -240,17 +182,15 @@ func asJSON(e *outcome, need *reserves) []byte {
 			a.Fired.Time, a.Fired.Burn, a.Fired.Energy = &time, &burn, &energy
 		}
 	}
-	if need != nil {
-		for _, c := range need.at {
-			r := reserveAnswer{Situation: c.Reserve.Situation.Name, Speed: c.Reserve.Situation.Speed.RPM(), Reserve: c.Result.Reserve,
-				Needed: [2]float64{c.Reserve.Need.Band.Low.Volts(), c.Reserve.Need.Band.High.Volts()},
-				Miss:   [3]float64{c.Result.Miss, c.Result.MissLow, c.Result.MissHigh}}
-			for i, v := range c.Result.Available {
-				r.Available[i] = v.Volts()
-			}
-			a.Reserve = append(a.Reserve, r)
+	for _, c := range r.Reserves {
+		one := reserveAnswer{Situation: c.Reserve.Situation.Name, Speed: c.Reserve.Situation.Speed.RPM(), Reserve: c.Result.Reserve,
+			Needed: [2]float64{c.Reserve.Need.Band.Low.Volts(), c.Reserve.Need.Band.High.Volts()},
+			Miss:   [3]float64{c.Result.Miss, c.Result.MissLow, c.Result.MissHigh}}
+		for i, v := range c.Result.Available {
+			one.Available[i] = v.Volts()
 		}
+		a.Reserve = append(a.Reserve, one)
 	}
-	out, _ := json.MarshalIndent(a, "", "  ")
+	out, _ := json.MarshalIndent(a, "", "  ") // finite numbers and text
 	return append(out, '\n')
 }

@@ -14,7 +14,7 @@ import (
 
 // TestMain lets studies draw a tenth of what they do for people.
 func TestMain(m *testing.M) {
-	studySparks, curveSparks = studySparks/10, curveSparks/10
+	sparks /= 10
 	m.Run()
 }
 
@@ -221,42 +221,4 @@ func TestHelp(t *testing.T) {
 	if code != 0 || !strings.Contains(out, "go run ./examples/spark") {
 		t.Errorf("code %d: %s", code, out)
 	}
-}
-
-// FuzzCase feeds the program anything: it may refuse, and it may not panic or
-// print a number that is none.
-func FuzzCase(f *testing.F) {
-	// Most seeds have no cylinder: its studies take their time.
-	f.Add("[cylinder]\ngap = \"0.6 mm\"\ncompression = 6.0\nspark = \"25° BTDC\"\nelectrodes = \"worn\"\n")
-	bare, cylinder, _ := strings.Cut(string(pump), "[cylinder]")
-	f.Add(bare)
-	f.Add(bare + "[cylinder]" + cylinder)
-	f.Add(bare + "[bench]\nprimary_open = \"8 mH\"\nprimary_shorted = \"1 mH\"\nring = \"2 kHz\"\ncurrent_limit = \"3 A\"\nthermal_resistance = 3\n")
-	flywheel, err := os.ReadFile("flywheel.toml")
-	if err != nil {
-		f.Fatal(err)
-	}
-	bare, _, _ = strings.Cut(string(flywheel), "[cylinder]")
-	f.Add(bare)
-	f.Add(strings.Replace(bare, "closes = ", "from = \"-200 deg\"\ncloses = ", 1))
-	f.Add(strings.Replace(bare, "[points]", "[impulse]\nhold = \"-30 deg\"\nspring_torque = \"0.12 N·m\"\ninertia = 6e-5\nlag = \"9 deg\"\n[points]", 1))
-	f.Add(bare + "[module]\nsaturation = \"0.9 V\"\non_resistance = \"0 Ω\"\nlimit = \"1 A\"\npick_up = { peak = \"2 V\", speed = \"500 rpm\", start = \"4 deg\", width = \"10 deg\", trigger = \"0.8 V\" }\n")
-	f.Add("[battery]\nvoltage = \"6 V\"\nresistance = \"0.5 Ω\"\n[wiring]\nresistance = \"0 Ω\"\n[coil]\nprimary_resistance = \"1 Ω\"\nprimary_inductance = \"15 mH\"\n[trembler]\ncontact_resistance = \"0 Ω\"\nclosed = \"3 ms\"\n")
-	f.Add("[charge_coil]\ninductance = \"5 H\"\nresistance = \"290 Ω\"\nlinkage = \"0.72 Wb\"\npole_pairs = 3\n[store]\ncapacitance = \"1 µF\"\n[thyristor]\ndrop = \"1.2 V\"\nresistance = \"0.05 Ω\"\n")
-	f.Add("[battery]\nvoltage = \"1e300 V\"\n")
-	f.Add(strings.ReplaceAll(string(pump), "0.98", "0.9999999999999"))
-	f.Fuzz(func(t *testing.T, src string) {
-		out, errs, code := call(src, "-json", "-")
-		if code == 0 && !strings.Contains(src, "cylinder") { // in words too
-			if words, errs, code := call(src, "-"); code == 0 && (errs != "" || strings.Contains(words, "NaN") || strings.Contains(words, "Inf ")) || code == 1 {
-				t.Fatalf("code %d, stdout %q, stderr %q", code, words, errs)
-			}
-		}
-		switch {
-		case code == 0 && json.Valid([]byte(out)) && errs == "":
-		case code == 2 && out == "" && errs != "":
-		default:
-			t.Fatalf("code %d, stdout %q, stderr %q", code, out, errs)
-		}
-	})
 }

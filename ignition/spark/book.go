@@ -11,11 +11,13 @@ import (
 )
 
 // A Set is the ignition of one engine, put together from the book: values that
-// the engine's record has, and class figures for all others. Exactly one of
-// Parts, Magneto and Discharge is set.
+// the engine's record has, and class figures for all others; or that of a [Case].
+// Exactly one of Parts, Magneto and Discharge is set.
 type Set struct {
+	// Engine is the record; nil for the set of a case.
 	Engine *specs.Engine
-	// System is the kind of ignition, a slug of [specs.Systems].
+	// System is the kind of ignition, a slug of [specs.Systems]; empty for the set
+	// of a case.
 	System string
 	// Parts are the set where a battery feeds it.
 	Parts *Parts

@@ -1,18 +1,21 @@
 package picture
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
 	"gapbook.example/ignition/spark"
 )
 
-// Spark draws one spark: volts at the plug and across the points against time,
-// from a trace with the gap in place and the event it belongs to. A trace
-// without samples draws empty axes.
-func Spark(name string, trace []spark.Sample, e spark.Event) Picture {
+// Spark draws one spark: volts at the plug and across what breaks the current
+// against time, from a trace with the gap in place and the event it belongs to.
+// Breaker is what breaks it, "points", "module" or "switch"; empty for a
+// capacitor-discharge set, whose store is let go into the coil. A trace without
+// samples draws empty axes.
+func Spark(name, breaker string, trace []spark.Sample, e spark.Event) Picture {
 	title := "One spark: volts against time"
-	words := sparkWords(e)
+	words := sparkWords(breaker, e)
 	var c chart
 	top := c.head(title)
 	c.x = axis{from: 44, to: 346}
@@ -65,7 +68,7 @@ func Spark(name string, trace []spark.Sample, e spark.Event) Picture {
 	// The points.
 	base := c.y.from + 56
 	c.y = newAxis(vLow, vHigh, base+90, base, 4)
-	c.frame("milliseconds after the points open", "V across the points")
+	c.frame("milliseconds after "+opening(breaker), "V across the "+cmp.Or(breaker, "primary"))
 	c.trace(trace, func(s *spark.Sample) float64 { return s.Primary.Volts() })
 	end := c.below(base+90+36, words[1:])
 	return wrapUp(c.canvas, name, title, words[0], end+10, words)
@@ -111,17 +114,37 @@ func (c *chart) trace(trace []spark.Sample, value func(*spark.Sample) float64) {
 	}
 }
 
-func sparkWords(e spark.Event) []string {
-	words := []string{fmt.Sprintf("%.2f A flow in the primary when the points open; the coil can make %.1f kV.", e.Current.Amperes(), e.Open.Secondary.Kilovolts())}
+// opening says what the spark begins with.
+func opening(breaker string) string {
+	switch breaker {
+	case "":
+		return "the store is let go"
+	case "points":
+		return "the points open"
+	}
+	return "the " + breaker + " opens"
+}
+
+func sparkWords(breaker string, e spark.Event) []string {
+	words := []string{fmt.Sprintf("%.2f A flow in the primary when %s; the coil can make %.1f kV.", e.Current.Amperes(), opening(breaker), e.Open.Secondary.Kilovolts())}
+	see := fmt.Sprintf("The points see up to %.0f V.", e.Fired.Primary.Volts())
+	switch breaker {
+	case "points":
+	case "":
+		words[0] = fmt.Sprintf("%.1f mJ are in the store; the coil can make %.1f kV.", e.Stored.Millijoules(), e.Open.Secondary.Kilovolts())
+		see = fmt.Sprintf("The primary sees up to %.0f V.", e.Fired.Primary.Volts())
+	default:
+		see = fmt.Sprintf("The %s sees up to %.0f V.", breaker, e.Fired.Primary.Volts())
+	}
 	if !e.Fired.Sparked {
-		return append(words, "The gap does not fire: no spark.", fmt.Sprintf("The points see up to %.0f V.", e.Fired.Primary.Volts()))
+		return append(words, "The gap does not fire: no spark.", see)
 	}
 	strikes := "once"
 	if e.Fired.Strikes > 1 {
 		strikes = fmt.Sprintf("%d times", e.Fired.Strikes)
 	}
 	return append(words,
-		fmt.Sprintf("The gap fires %.1f µs after the points open and strikes %s.", e.Fired.Time.Microseconds(), strikes),
+		fmt.Sprintf("The gap fires %.1f µs after %s and strikes %s.", e.Fired.Time.Microseconds(), opening(breaker), strikes),
 		fmt.Sprintf("It burns %.2f ms and takes %.1f mJ.", e.Fired.Burn.Milliseconds(), e.Fired.Energy.Millijoules()),
-		fmt.Sprintf("The points see up to %.0f V.", e.Fired.Primary.Volts()))
+		see)
 }
