@@ -20,7 +20,7 @@ import (
 	"gapbook.example/specs"
 )
 
-const usage = `sheet: a bench sheet, wiring diagram, setting card, spark or reading page to keep.
+const usage = `sheet: a bench sheet, wiring diagram, setting card, spark or page to keep.
 
   sheet                     an invented job, to see what it looks like
   sheet FILE.toml           a job, harness, setting case, spark case, conversion

@@ -31,12 +31,14 @@ For example:
 Ends with 0 where the event was computed, spark or none, 2 on bad input.
 
 Cases stand beside this program: pump.toml (battery and points) and
-flywheel.toml (a magneto). OL stands for no leakage, no core loss, a clean plug.
-A [cylinder] (gap, compression, spark; electrodes, centre_electrode, heat) gets
-the kilovolts that its plug needs, and the reserve over speeds with all
-tolerances. A [bench] asks the other way round: primary_open, primary_shorted,
-secondary_open, ring and ring_capacitance, current_limit, temperature and
-thermal_resistance, test_gap.
+flywheel.toml (a magneto); "go doc ./ignition/spark ReadCase" has every table.
+As a page to keep: go run ./examples/sheet CASE.toml -as html.
+
+OL stands for no leakage, no core loss, a clean plug. A [cylinder] (gap,
+compression, spark; electrodes, centre_electrode, heat) gets the kilovolts that
+its plug needs, and the reserve over speeds with all tolerances. A [bench] asks
+the other way round: primary_open, primary_shorted, secondary_open, ring and
+ring_capacitance, current_limit, temperature and thermal_resistance, test_gap.
 Optional are arc, shorted_turns and hot_gap, and in other kinds of set:
 
   battery-fed breakerless   [switch] in place of [points]: saturation,

@@ -98,7 +98,7 @@ func everyPicture(text string) []Picture {
 		Reading(text, text, meter.Result{Reading: meter.Reading{AsWritten: text, Unit: text, Kind: units.KindResistance}, Band: meter.Band{Source: text, Assumed: text}}),
 		Reserve(text, []spark.Reserve{{Situation: spark.Situation{Name: text}}}),
 		Piston(text, timing.Crank{}, []Setting{{Label: text}}),
-		Spark(text, nil, spark.Event{}),
+		Spark(text, "points", nil, spark.Event{}),
 	}
 	if h, err := wiring.Build(specs.Builtin(), d); err == nil {
 		for _, paper := range []Paper{Phone, Landscape} {
