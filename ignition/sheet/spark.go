@@ -129,14 +129,15 @@ func (d *Document) spark(r *spark.Report) error {
 		}
 		after = append(why, "What is computed is a circuit with the values given: it leaves out saturation of the core, showers of arcs at the points and the plug's passage from arc to glow, and the plug's kilovolts are an input. Take a difference between two rows as sound, and one row as a guide.")
 	}
-	d.add(Section{Blocks: []Block{Paragraph{head}, List{Items: said}}})
+	first := Section{Blocks: []Block{Paragraph{head}, List{Items: said}}}
 	one, ok, err := sparkPicture(r)
 	if err != nil {
 		return err
 	}
 	if ok {
-		d.add(Section{Title: one.Title, Blocks: []Block{one}})
+		first.Blocks = append(first.Blocks, one)
 	}
+	d.add(first)
 	d.add(Section{Title: title, Intro: intro, Blocks: []Block{rows}})
 	d.list("What to make of it", "", after)
 	return nil
@@ -256,9 +257,7 @@ func (d *Document) reserve(r *spark.Report) {
 			fmt.Sprintf("%.2f to %.2f", at.Low, at.High), fmt.Sprintf("%.1f %%", 100*c.Result.Miss)})
 	}
 	d.add(Section{Title: title, Blocks: []Block{
-		Paragraph{"Available over needed, at the worst and at the best of what is not known of the gap, and how many sparks miss with all tolerances."}, rows}})
-	one := reservePicture(r)
-	d.add(Section{Title: one.Title, Blocks: []Block{one}})
+		Paragraph{"Available over needed, at the worst and at the best of what is not known of the gap, and how many sparks miss with all tolerances."}, rows, reservePicture(r)}})
 	worst := c.Reserve
 	where := fmt.Sprintf("It is least at %s, and enough there.", worst.Situation.Name)
 	switch {
