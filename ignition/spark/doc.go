@@ -13,7 +13,8 @@
 // then computes whatever its kind, and [Set.Curve] is its reserve over speed with
 // a band. What a bench wants to know the other way round, a coil's ratio,
 // coupling, ballast, heat, draw or best condenser, stands in inverse.go, the speed
-// of an impulse coupling in [SnapSpeed]. Of trembler and igniter sets
+// of an impulse coupling in [SnapSpeed]. [ReadCase] reads a set from a file;
+// [NewReport] and [NewEngineReport] compute all that a sheet shows. Of trembler and igniter sets
 // [ComputeLowTension] gives current and stored energy, and nothing more.
 //
 // # The circuit
