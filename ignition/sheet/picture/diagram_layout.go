@@ -188,6 +188,26 @@ var (
 
 // lay lays out a plan and rewrites its lanes to those that are needed.
 func (l *layouter) lay(p *plan, e effort) {
+	l.stand(p, e)
+	l.route(e.shuffle)
+	l.measure()
+}
+
+// try lays out a plan and returns its cost. It stops where the cost is sure to
+// be more than the limit, and returns what it knows of it then.
+func (l *layouter) try(p *plan, e effort, limit float64) float64 {
+	l.stand(p, e)
+	l.readHops()
+	if base := l.baseCost(); base > limit {
+		return base
+	}
+	l.route(e.shuffle)
+	l.measure()
+	return l.cost()
+}
+
+// stand finds the heights of everything.
+func (l *layouter) stand(p *plan, e effort) {
 	l.k = p.k
 	l.takeSides(p)
 	l.takeLanes(p)
@@ -203,8 +223,6 @@ func (l *layouter) lay(p *plan, e effort) {
 			break
 		}
 	}
-	l.route(e.shuffle)
-	l.measure()
 }
 
 // takeSides decides which boundary every pin opens to.
@@ -718,17 +736,24 @@ func (l *layouter) sweep(n int) bool {
 				top = l.y[items[i-1]] + l.height[items[i-1]]
 			}
 			now := l.y[it]
-			best, bestY := int32(math.MaxInt32), now
+			// Staying costs nothing more; every other height is tried once.
+			best, bestY := l.tryAt(items, i, now, limit), now
+			last := now
 			try := func(y int32) {
-				if y < top {
-					y = top
+				if y <= top || y == now || y == last {
+					return
 				}
+				last = y
 				cost := l.tryAt(items, i, y, limit)
 				if cost < best || cost == best && y < bestY {
 					best, bestY = cost, y
 				}
 			}
-			try(now)
+			if now != top {
+				if cost := l.tryAt(items, i, top, limit); cost < best || cost == best && top < bestY {
+					best, bestY = cost, top
+				}
+			}
 			for _, hi := range l.itemHops[l.itemHead[it]:l.itemHead[it+1]] {
 				h := &l.hops[hi]
 				ia, ib := l.nodeItem[h.a], l.nodeItem[h.b]
@@ -741,7 +766,6 @@ func (l *layouter) sweep(n int) bool {
 					try(l.y[ia] + l.nodeOff[h.a] - l.nodeOff[h.b])
 				}
 			}
-			try(top)
 			if bestY != now && best < math.MaxInt32 {
 				moved = true
 				l.y[it] = bestY
@@ -778,9 +802,9 @@ func (l *layouter) tryAt(items []int16, i int, y, limit int32) int32 {
 	}
 }
 
-// route takes the heights as they are and finds the tracks of every channel.
-func (l *layouter) route(rounds int) {
-	l.crossings, l.bends, l.conflicts, l.length = 0, 0, 0, 0
+// readHops takes the heights of hops as they are, and counts their bends.
+func (l *layouter) readHops() {
+	l.bends, l.length = 0, 0
 	for i := range l.hops {
 		h := &l.hops[i]
 		h.ya = l.nodeY(h.a) + l.shift[l.nodeColumn(h.a)]
@@ -793,6 +817,19 @@ func (l *layouter) route(rounds int) {
 		}
 		l.length += int(h.hi-h.lo) + 60
 	}
+	l.total = 0
+	for c := range l.k {
+		if n := len(l.cols[c]); n > 0 {
+			it := l.cols[c][n-1]
+			l.total = max(l.total, l.y[it]+l.height[it]+l.shift[c])
+		}
+	}
+}
+
+// route takes the heights as they are and finds the tracks of every channel.
+func (l *layouter) route(rounds int) {
+	l.readHops()
+	l.crossings, l.conflicts = 0, 0
 	for ch := range l.k - 1 {
 		l.routeChannel(ch, rounds)
 	}
@@ -997,7 +1034,6 @@ func positionWord(name string) string { return clip(clean(name), headSize, true,
 // measure finds widths and where labels stand.
 func (l *layouter) measure() {
 	m := l.m
-	l.total = 0
 	for c := range l.k {
 		w := 0.0
 		for _, it := range l.cols[c] {
@@ -1006,10 +1042,6 @@ func (l *layouter) measure() {
 			}
 		}
 		l.colW[c] = w
-		if n := len(l.cols[c]); n > 0 {
-			it := l.cols[c][n-1]
-			l.total = max(l.total, l.y[it]+l.height[it]+l.shift[c])
-		}
 	}
 	for w := range l.onLane {
 		l.onLane[w] = -1
@@ -1074,12 +1106,22 @@ func (l *layouter) channelWidth(c int) float64 {
 
 // cost is how good a layout is: less is better.
 func (l *layouter) cost() float64 {
-	m := l.m
-	c := 13*float64(l.crossings) + float64(l.bends) + float64(l.length)/120 + 400*float64(l.conflicts)
-	h := float64(l.total)
+	c := l.baseCost() + 13*float64(l.crossings) + 400*float64(l.conflicts)
 	if l.phone {
 		over := max(0, l.width-phoneWidth)
-		c += h/25 + 0.3*over + 2*max(0, over-10)
+		return c + 0.3*over + 2*max(0, over-10)
+	}
+	s := max(l.width/pageWidth, (float64(l.total)+70)/pageHeight)
+	return c + 80*max(0, s-0.6) + 400*max(0, s-0.9)
+}
+
+// baseCost is the part of the cost that is known before wires are routed.
+func (l *layouter) baseCost() float64 {
+	m := l.m
+	c := float64(l.bends) + float64(l.length)/120
+	h := float64(l.total)
+	if l.phone {
+		c += h / 25
 		turned := 0
 		for k := range l.k {
 			items := l.cols[k]
@@ -1091,8 +1133,7 @@ func (l *layouter) cost() float64 {
 		}
 		c += 0.45 * float64(turned)
 	} else {
-		s := max(l.width/pageWidth, (h+70)/pageHeight)
-		c += h/40 + 80*max(0, s-0.6) + 400*max(0, s-0.9)
+		c += h / 40
 		for i := range m.parts {
 			c += 1.2 * math.Abs(float64(m.parts[i].rank*(l.k-1))/6-float64(l.col[i]))
 		}

@@ -24,6 +24,12 @@ func (f *finder) evaluate() float64 {
 	return f.l.cost()
 }
 
+// improve takes the trial where it is better than the best so far.
+func (f *finder) improve() bool {
+	f.laid++
+	return f.accept(f.l.try(&f.trial, f.effort, f.best))
+}
+
 // accept takes the trial where it is strictly better.
 func (f *finder) accept(cost float64) bool {
 	if cost < f.best-1e-6 {
@@ -80,7 +86,7 @@ func (f *finder) descend(start *plan, rounds int, movable func(int16) bool) {
 				ca, ia := f.trial.place(int16(a))
 				cb, ib := f.trial.place(int16(b))
 				f.trial.cols[ca][ia], f.trial.cols[cb][ib] = int16(b), int16(a)
-				f.accept(f.evaluate())
+				f.improve()
 				if f.laid >= f.limit {
 					return
 				}
@@ -113,7 +119,7 @@ func (f *finder) moveItem(it int16) {
 				to--
 			}
 			f.trial.cols[c] = slices.Insert(f.trial.cols[c], to, it)
-			if f.accept(f.evaluate()) {
+			if f.improve() {
 				if c0, i0 = f.now.place(it); c0 < 0 {
 					return
 				}
@@ -126,7 +132,7 @@ func (f *finder) moveItem(it int16) {
 	if int(it) < f.l.nParts && f.l.flipUseful[it] {
 		f.trial.copyFrom(&f.now)
 		f.trial.flip[it] = !f.trial.flip[it]
-		f.accept(f.evaluate())
+		f.improve()
 	}
 }
 
