@@ -149,6 +149,5 @@ func (c *canvas) hatch(x0, y0, x1, y1, pitch float64) {
 	}
 }
 
-// dot draws a filled point, ring an open one with paper inside.
-func (c *canvas) dot(x, y float64)  { c.circle("k", x, y, 3.2) }
-func (c *canvas) ring(x, y float64) { c.circle("w", x, y, 3.6) }
+// dot draws a filled point.
+func (c *canvas) dot(x, y float64) { c.circle("k", x, y, 3.2) }

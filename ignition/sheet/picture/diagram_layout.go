@@ -65,7 +65,6 @@ type layouter struct {
 	nParts, nSlots int
 	fixed          []form // form where pins of two do not part
 	flipUseful     []bool
-	boxBase        []int32
 
 	// One layout.
 	k        int

@@ -95,7 +95,6 @@ type modelPart struct {
 	label  string    // of a strap
 	wire   string    // of a strap or a ground: the wire's name
 	state  pathState // of a strap or a ground
-	group  int       // -1, or the rows that must stay together
 }
 
 // modelPin is one terminal.
@@ -125,7 +124,6 @@ type modelWire struct {
 	name   string
 	slots  [2]int
 	label  string // gauge and colour
-	short  string // its number
 	tag    string
 	gauge  string
 	colour string

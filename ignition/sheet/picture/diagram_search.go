@@ -7,14 +7,13 @@ import (
 
 // A finder searches for the plan that costs least.
 type finder struct {
-	l       *layouter
-	laid    int // layouts so far in this search
-	limit   int
-	effort  effort
-	now     plan
-	trial   plan
-	best    float64
-	columns int
+	l      *layouter
+	laid   int // layouts so far in this search
+	limit  int
+	effort effort
+	now    plan
+	trial  plan
+	best   float64
 }
 
 // evaluate lays the trial out and returns its cost.
