@@ -396,7 +396,7 @@ func TestCallersAnyWorkers(t *testing.T) {
 }
 
 // A benchRow is one row of the table in DEVELOPERS.md, with what it came to with
-// 2,000 callers a kind. Minutes are of tests, openings and repeats.
+// 1,000 callers a kind. Minutes are of tests, openings and repeats.
 type benchRow struct {
 	name  string
 	g     regime
@@ -411,22 +411,22 @@ type benchRow struct {
 
 func benchRows() []benchRow {
 	return []benchRow{
-		{"every test once", cleanCallers, Thorough(), everyTest, 0, 0, 0, 0, 0},
-		{"every test once", slipCallers, Thorough(), everyTest, 0, 0, 0, 0, 0},
-		{"every test once", falseCallers, Thorough(), everyTest, 0, 0, 0, 0, 0},
-		{"every test once", bothCallers, Thorough(), everyTest, 0, 0, 0, 0, 0},
-		{"thorough", cleanCallers, Thorough(), byEngine, 0, 0, 0, 0, 0},
-		{"thorough", slipCallers, Thorough(), byEngine, 0, 0, 0, 0, 0},
-		{"thorough", falseCallers, Thorough(), byEngine, 0, 0, 0, 0, 0},
-		{"thorough", bothCallers, Thorough(), byEngine, 0, 0, 0, 0, 0},
-		{"quick", cleanCallers, Quick(), byEngine, 0, 0, 0, 0, 0},
-		{"quick", bothCallers, Quick(), byEngine, 0, 0, 0, 0, 0},
+		{"every test once", cleanCallers, Thorough(), everyTest, 86.9, 92.8, 89.7, 247.3, 0.064},
+		{"every test once", slipCallers, Thorough(), everyTest, 83.5, 90.3, 86.4, 247.3, 0.08},
+		{"every test once", falseCallers, Thorough(), everyTest, 83.6, 90.2, 86.3, 247.3, 0.083},
+		{"every test once", bothCallers, Thorough(), everyTest, 79.9, 87.1, 82.7, 247.3, 0.102},
+		{"thorough", cleanCallers, Thorough(), byEngine, 85.1, 92.5, 89.6, 53.2, 0.066},
+		{"thorough", slipCallers, Thorough(), byEngine, 83.5, 91.4, 88.0, 55.5, 0.075},
+		{"thorough", falseCallers, Thorough(), byEngine, 81.8, 89.6, 85.6, 54.2, 0.091},
+		{"thorough", bothCallers, Thorough(), byEngine, 79.9, 88.2, 83.7, 56.3, 0.102},
+		{"quick", cleanCallers, Quick(), byEngine, 84.4, 92.1, 89.0, 46.8, 0.069},
+		{"quick", bothCallers, Quick(), byEngine, 77.7, 86.0, 81.9, 48.4, 0.116},
 		{"complaint only", cleanCallers, Quick(), complaintOnly, 0, 0, 0, 0, 0},
 	}
 }
 
 // TestCallers is the bench. GAPBOOK_CALLERS says how many callers of each kind;
-// the table in DEVELOPERS.md has 2,000. A row may not fall below what stands
+// the table in DEVELOPERS.md has 1,000. A row may not fall below what stands
 // there by more than three standard errors of the sample.
 func TestCallers(t *testing.T) {
 	n := callers(4)
