@@ -110,14 +110,14 @@ func BenchmarkLintFile(b *testing.B) {
 }
 
 // TestLintFileReadsFew lints one table of a book that nobody has read: it opens
-// that table and what it leans on, and no other engine.
+// that table and what it leans on, and no other engine but those it names.
 func TestLintFileReadsFew(t *testing.T) {
 	book, opened := indexed()
 	if problems := book.LintFiles("engines/honda-cg125.toml"); len(problems) > 0 {
 		t.Error(problems)
 	}
 	for name := range opened.opened {
-		if strings.HasPrefix(name, "engines/") && name != "engines/honda-cg125.toml" {
+		if strings.HasPrefix(name, "engines/") && name != "engines/honda-cg125.toml" && name != "engines/honda-cg125-club.toml" {
 			t.Errorf("%s was read", name)
 		}
 	}
