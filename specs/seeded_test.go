@@ -839,7 +839,7 @@ func TestSeedsLikeWhole(t *testing.T) {
 				}
 				files[e.File] = &fstest.MapFile{Data: []byte(text)}
 				var whole, quick []string
-				list := gate.Problems{}
+				var list gate.Problems
 				if spoiled, err := Load(files); err != nil {
 					list = err.(gate.Problems)
 				} else {
