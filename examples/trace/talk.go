@@ -107,7 +107,7 @@ func (t *talk) fitted() bool {
 	all := ignition.Systems()
 	t.say("\nWhat kind of ignition has it?")
 	for i, s := range all {
-		t.say("  %d  %s", i+1, s.Title())
+		t.say("  %d  %-28s %s", i+1, s.Title(), kindWords[i])
 	}
 	t.say("  0  not known: help me find out")
 	for {
@@ -135,9 +135,23 @@ func (t *talk) fitted() bool {
 	}
 }
 
+// kindWords tell the kinds apart for somebody who knows none of their names, in
+// the order of ignition.Systems.
+var kindWords = [...]string{
+	"a battery, a coil, contact points",
+	"a battery, a coil, electronics",
+	"no battery needed; points under it",
+	"a magneto with its own shaft",
+	"a moulded coil by the flywheel",
+	"a box, a coil, wires to the flywheel",
+	"points by the flywheel, coil apart",
+	"a coil that buzzes",
+	"an igniter in place of a plug",
+}
+
 // find asks looks until a kind has nine chances in ten.
 func (t *talk) find() bool {
-	const sure = 0.9
+	const sure = 0.9 // from here on looks would be about the switch
 	skipped := map[string]bool{}
 	for {
 		f, err := trace.WhatIsFitted(t.book, t.record.Seen)
@@ -151,7 +165,10 @@ func (t *talk) find() bool {
 			look = t.otherLook(f, skipped)
 		}
 		if chance >= sure || look == nil {
-			t.say("\nIt is %s, chance %.0f %%; the switch: %s, chance %.0f %%.", system.Title(), 100*chance, trace.SwitchTitle(f.Switches[0].Name), 100*f.Switches[0].Chance)
+			t.say("\nIt is %s, chance %.0f %%.", system.Title(), 100*chance)
+			if key := f.Switches[0]; key.Chance >= 0.6 {
+				t.say("Its switch is %s, chance %.0f %%.", trace.SwitchTitle(key.Name), 100*key.Chance)
+			}
 			if f.Mismatch != "" {
 				t.say("Look at this first: %s.", f.Mismatch)
 			}

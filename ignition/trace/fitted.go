@@ -27,8 +27,9 @@ type Fitted struct {
 	// Kinds are the kinds of ignition and Switches the types of key switch, the
 	// likeliest first; each list adds up to one.
 	Kinds, Switches []Share
-	// Next is the look that tells most a minute, nil where none is left that
-	// could tell more than a twentieth of a bit.
+	// Next is the look that tells most a minute about the kind, and once that has
+	// nine chances in ten, about the switch; nil where none is left that could
+	// tell more than a twentieth of a bit.
 	Next *specs.FittedLook
 	// Mismatch says in words where the kind and the switch do not go together;
 	// empty where they do, or where nothing is sure yet.
@@ -116,17 +117,21 @@ func WhatIsFitted(book *specs.Book, seen []Seen) (*Fitted, error) {
 			weigh(list, look, s.Answer, slip)
 		}
 	}
-	best := 0.05
+	about := result.Kinds
+	if slices.ContainsFunc(about, func(s Share) bool { return s.Chance >= sureOfKind }) {
+		about = result.Switches
+	}
+	best := 0.0
 	for i := range all.Fitted {
 		look := &all.Fitted[i]
 		if asked[look.ID] {
 			continue
 		}
-		bits := gain(result.Kinds, look, slip) + gain(result.Switches, look, slip)
+		bits := gain(about, look, slip)
 		if bits < 0.05 {
 			continue
 		}
-		if rate := bits / look.Minutes.Minutes(); rate > best || result.Next == nil {
+		if rate := bits / look.Minutes.Minutes(); rate > best {
 			best, result.Next = rate, look
 		}
 	}
@@ -136,6 +141,9 @@ func WhatIsFitted(book *specs.Book, seen []Seen) (*Fitted, error) {
 	result.Mismatch = mismatch(&result)
 	return &result, nil
 }
+
+// sureOfKind is the chance from which a kind is taken for known.
+const sureOfKind = 0.9
 
 func lookIDs(all *specs.Faults) []string {
 	ids := make([]string, len(all.Fitted))

@@ -64,7 +64,7 @@ func TestFittedNamesEveryKind(t *testing.T) {
 }
 
 // TestFittedAsksFew follows its own next look until it is sure or has none, and
-// counts: eight looks at most, those at the key switch among them.
+// counts: six looks at most.
 func TestFittedAsksFew(t *testing.T) {
 	book := specs.Builtin()
 	start, err := WhatIsFitted(book, nil)
@@ -92,7 +92,7 @@ func TestFittedAsksFew(t *testing.T) {
 			}
 		}
 		f, _ := WhatIsFitted(book, seen)
-		if f.Kinds[0].Name != kind.Name || n > 8 {
+		if f.Kinds[0].Name != kind.Name || n > 6 {
 			t.Errorf("%s: after %d looks it says %+v", kind.Name, n, f.Kinds[:2])
 		}
 	}
