@@ -27,6 +27,7 @@ type FaultTable struct {
 
 // A Weight is a number that belongs to a name: a system, an answer, a fault.
 type Weight struct {
+	// Name is what it belongs to, Value the number.
 	Name  string
 	Value float64
 }
@@ -120,7 +121,11 @@ type FaultChange struct {
 
 // Shows is the chance that a fault shows itself at a test: cold and still
 // (Otherwise), hot, shaken, damp, or at working speed.
-type Shows struct{ Otherwise, Hot, Shaken, Damp, Fast float64 }
+type Shows struct {
+	// Otherwise is the chance cold and still; the others are named for the
+	// condition. All lie from 0 to 1.
+	Otherwise, Hot, Shaken, Damp, Fast float64
+}
 
 // In returns the chance for the condition of a test: "", "hot", "shaken",
 // "damp" or "fast".
@@ -341,10 +346,13 @@ type FittedShares struct {
 // A FittedLook is a look that tells what kind of ignition or key switch is
 // fitted.
 type FittedLook struct {
+	// ID names it, How says how to look, Good what tells.
 	ID, How, Good string
-	Minutes       units.Time
-	Hazard        int
-	Answers       []FaultAnswer
+	// Minutes is how long it takes, Hazard from 0 (none) to 3.
+	Minutes units.Time
+	Hazard  int
+	// Answers are what may be seen, in order.
+	Answers []FaultAnswer
 	// Chances are, by kind of system or of switch, the chance of each answer.
 	Chances []FittedChance
 	Basis   FaultBasis

@@ -2,6 +2,7 @@ package trace
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -387,7 +388,7 @@ func (c *circuit) under(acts []act, z float64, list []path, values, healthy []fl
 		}
 	}
 	for _, key := range append(keys, "") {
-		d := c.draft.Clone()
+		d := copied(c.draft)
 		var done []act
 		for i, a := range acts {
 			if (a.key == "" || a.key == key) && c.do(&d, a, i, z) {
@@ -472,6 +473,7 @@ func (c *circuit) do(d *wiring.Draft, a act, n int, z float64) bool {
 				full, _ := c.harness.Part(p.Name)
 				value *= full.Values[a.attribute].Nominal.SI()
 			}
+			p.Values = maps.Clone(p.Values)
 			if p.Values == nil {
 				p.Values = map[wiring.Attribute]wiring.Value{}
 			}
@@ -586,9 +588,16 @@ func partOf(terminal string) string {
 	return part
 }
 
+// copied is a draft whose parts and wires can be changed, and which shares what
+// is in the parts' maps.
+func copied(d wiring.Draft) wiring.Draft {
+	d.Parts, d.Wires = slices.Clone(d.Parts), slices.Clone(d.Wires)
+	return d
+}
+
 // isolated is a draft with its batteries off and the wires of a path lifted.
 func (c *circuit) isolated(d wiring.Draft, p path) wiring.Draft {
-	d = d.Clone()
+	d = copied(d)
 	var sources []string
 	for _, x := range d.Parts {
 		switch x.Kind {

@@ -68,6 +68,7 @@ func (m Moved) Words() string {
 
 // A Turn is an answer that would change the answer.
 type Turn struct {
+	// Test is an index into Model.Tests.
 	Test int
 	// Text is the answer in words, Cure what would then be named, with its
 	// chance.
