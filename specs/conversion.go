@@ -108,7 +108,7 @@ func ConversionBlanks() []string { return slices.Clone(conversionBlanks) }
 
 var conversionBlanks = []string{
 	"points_gap", "plug_gap", "timing", "timing_how", "flywheel_nut", "air_gap", "fuse", "volts", "switch", "feed_terminal", "kill_terminal",
-	"coil_feed", "coil_points", "live_post", "dead_post", "old_live_post", "interlocks", "stop_limit", "points_drop", "feed_drop", "coil", "condenser", "ballast", "loads", "module", "regulated",
+	"coil_feed", "coil_points", "live_post", "dead_post", "old_live_post", "interlocks", "stop_limit", "points_drop", "feed_drop", "coil", "condenser", "ballast", "loads", "module", "regulated", "old_reading",
 }
 
 // conversionMachine lists the words about a machine that conditions may use.

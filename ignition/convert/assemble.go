@@ -174,6 +174,7 @@ func (p *planner) blanks() map[string]string {
 	if c := firstOf(pl.After, wiring.Condenser); c.Name != "" {
 		b["condenser"] = c.Values[wiring.Capacitance].Nominal.Display()
 	}
+	b["old_reading"] = p.oldReading()
 	b["regulated"] = "what the charging set's book says"
 	for _, kind := range []wiring.Kind{wiring.Alternator, wiring.Generator} {
 		if c := firstOf(pl.After, kind); c.Name != "" {
@@ -196,6 +197,21 @@ func (p *planner) blanks() map[string]string {
 		b["loads"] = p.job.Machine.LoadsNamed
 	}
 	return b
+}
+
+// oldReading says what windings of the old unit should read.
+func (p *planner) oldReading() string {
+	var out []string
+	for _, key := range []specs.Key{"primary", "secondary"} {
+		if band, _, ok := p.band(key); ok {
+			info, _ := specs.Quantity(key)
+			out = append(out, info.Title+" "+band.String()+" ("+band.Source+")")
+		}
+	}
+	if out == nil {
+		return "the book has no figure for it; its spark decides"
+	}
+	return strings.Join(out, ", ")
 }
 
 func orText(a, b string) string {

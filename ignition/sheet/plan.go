@@ -38,6 +38,15 @@ func PlanDocument(p *convert.Plan) *Document {
 	d.planProof(p)
 	d.planChanges(p)
 	d.planGranted(p)
+	for _, s := range p.Verify {
+		d.citeOnce(s.Source)
+	}
+	for _, s := range p.Steps {
+		d.citeOnce(s.Source)
+	}
+	for _, s := range p.Changes {
+		d.citeOnce(s.Source)
+	}
 	return d
 }
 
@@ -47,6 +56,13 @@ func setting(h *wiring.Harness) string {
 		return ""
 	}
 	return fmt.Sprintf(" (%s, %s ground)", h.SystemVolts(), h.Ground())
+}
+
+// citeOnce adds a source to the footer.
+func (d *Document) citeOnce(source string) {
+	if source != "" && !slices.Contains(d.Footer.Sources, source) {
+		d.Footer.Sources = append(d.Footer.Sources, source)
+	}
 }
 
 func planVerdict(p *convert.Plan) Verdict {
@@ -354,7 +370,7 @@ func (d *Document) planProof(p *convert.Plan) {
 		rows = append(rows, []string{m.Situation, m.Speed.Quantity().Text("rpm", 0), reserve(m.Before), reserve(m.After)})
 	}
 	if len(rows) > 0 {
-		d.add(Section{Title: "Spark in reserve", Intro: "volts on hand over volts needed at the worst, by figures of the class where the engine's own are not known; under 1 the plug may miss",
+		d.add(Section{Title: "Spark in reserve", Intro: "volts on hand over volts needed at the worst, by figures of the class where the engine's own are not known; under 1 the plug may miss, and none is no spark at that speed",
 			Blocks: []Block{Table{Columns: []Column{{Title: "When"}, {Title: "Speed", Right: true}, {Title: "Before", Right: true}, {Title: "After", Right: true}}, Rows: rows}}})
 	}
 }

@@ -273,7 +273,6 @@ type Tally struct {
 }
 
 // Add adds another row.
-
 func (t *Tally) Add(o Tally) {
 	t.All += o.All
 	t.Matters += o.Matters
