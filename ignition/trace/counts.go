@@ -31,7 +31,7 @@ type seenKey struct{ test, fault, answer string }
 const Otherwise = "otherwise"
 
 // maxCount is the most that one count may hold, so that sums stay exact.
-const maxCount = 1 << 40
+const maxCount = 1 << 24
 
 // A CountError says which count cannot be taken.
 type CountError struct{ What, Problem string }
