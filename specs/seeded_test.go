@@ -502,7 +502,7 @@ func (c *seedClaim) seeds(all []*seedClaim, siblings []*seedClaim, kinds map[uni
 	if len(siblings) > 0 {
 		h := fnv.New32a()
 		fmt.Fprint(h, c.file, c.quantity, c.label, c.source)
-		take("value of another engine", siblings[int(h.Sum32())%len(siblings)])
+		take("value of another engine", siblings[int(h.Sum32()%uint32(len(siblings)))])
 	}
 	names := kinds[c.kind]
 	here := slices.Index(names, c.quantity)

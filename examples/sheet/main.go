@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -270,18 +271,36 @@ func (a *asked) write(p *shell.Program, doc *sheet.Document) error {
 	return a.put(p.Stdout, files)
 }
 
-// put writes files, all of them or none; the name "-" is standard output.
+// put writes files, all of them or none; the name "-" is standard output. Every
+// file is written whole under a temporary name before the first gets its own.
 func (a *asked) put(out io.Writer, files map[string][]byte) error {
-	names := make([]string, 0, len(files))
-	for name := range files {
-		names = append(names, name)
+	names := slices.Sorted(maps.Keys(files))
+	for _, name := range names {
+		info, err := os.Lstat(name)
+		switch {
+		case name == "-" || err != nil:
+		case !info.Mode().IsRegular():
+			return fmt.Errorf("%s is no plain file and is left alone", name)
+		case !a.force:
+			return fmt.Errorf("%s is there already; -force replaces it", name)
+		}
 	}
-	slices.Sort(names)
-	if !a.force {
-		for _, name := range names {
-			if _, err := os.Lstat(name); name != "-" && err == nil {
-				return fmt.Errorf("%s is there already; -force replaces it", name)
-			}
+	made := map[string]string{}
+	defer func() {
+		for _, temporary := range made {
+			os.Remove(temporary) // does nothing once it has its own name
+		}
+	}()
+	for _, name := range names {
+		if name == "-" {
+			continue
+		}
+		temporary, err := setDown(name, files[name])
+		if temporary != "" {
+			made[name] = temporary
+		}
+		if err != nil {
+			return cannot(name, err)
 		}
 	}
 	for _, name := range names {
@@ -291,31 +310,19 @@ func (a *asked) put(out io.Writer, files map[string][]byte) error {
 			}
 			continue
 		}
-		if err := a.putFile(name, files[name]); err != nil {
-			return err
+		if err := os.Rename(made[name], name); err != nil {
+			return cannot(name, err)
 		}
 	}
 	return nil
 }
 
-// putFile writes a file under a temporary name and then gives it its own, so
-// that nobody ever sees half of it.
-func (a *asked) putFile(name string, data []byte) error {
-	if info, err := os.Lstat(name); err == nil && !info.Mode().IsRegular() {
-		return fmt.Errorf("%s is no plain file and is left alone", name)
-	}
-	plain := func(err error) error {
-		var path *fs.PathError
-		if errors.As(err, &path) {
-			err = path.Err
-		}
-		return fmt.Errorf("%s cannot be written: %w", name, err)
-	}
+// setDown writes data to a file of a temporary name beside the one it is for.
+func setDown(name string, data []byte) (temporary string, err error) {
 	f, err := os.CreateTemp(filepath.Dir(name), ".sheet-*")
 	if err != nil {
-		return plain(err)
+		return "", err
 	}
-	defer os.Remove(f.Name()) // does nothing once it has its own name
 	if _, err = f.Write(data); err == nil {
 		err = f.Sync()
 	}
@@ -325,11 +332,14 @@ func (a *asked) putFile(name string, data []byte) error {
 	if err == nil {
 		err = os.Chmod(f.Name(), 0o644)
 	}
-	if err == nil {
-		err = os.Rename(f.Name(), name)
+	return f.Name(), err
+}
+
+// cannot says in plain words that a file was not written.
+func cannot(name string, err error) error {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		err = path.Err
 	}
-	if err != nil {
-		return plain(err)
-	}
-	return nil
+	return fmt.Errorf("%s cannot be written: %w", name, err)
 }

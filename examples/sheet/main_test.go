@@ -94,6 +94,21 @@ func TestExitCodes(t *testing.T) {
 	}
 }
 
+// Where one file of several cannot be written, none is.
+func TestAllOrNone(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.Mkdir(filepath.Join(dir, "p-wiring.svg"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	out, errs, code := call("", "-as", "markdown", "-force", "-o", filepath.Join(dir, "p.md"))
+	if code != 2 || out != "" || !strings.Contains(errs, "p-wiring.svg") {
+		t.Errorf("ends with %d: %s%s", code, out, errs)
+	}
+	if left, _ := os.ReadDir(dir); len(left) != 1 {
+		t.Errorf("files stay: %v", left)
+	}
+}
+
 // Every file of the examples comes out in every form, the same on every run.
 func TestEveryExampleInEveryForm(t *testing.T) {
 	dir := t.TempDir()

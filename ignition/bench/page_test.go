@@ -94,7 +94,7 @@ func TestPageAsksAndJudges(t *testing.T) {
 	if err != nil || len(job.Readings) != 1 || job.Readings[0].Figure != "static" || !job.Invented {
 		t.Errorf("timing: %v %+v", err, job)
 	}
-	if job, err = p.Job("answers", fmt.Sprintf("%d 20", timing)); err != nil {
+	if _, err = p.Job("answers", fmt.Sprintf("%d 20", timing)); err != nil {
 		t.Errorf("a bare number where the page prints the unit: %v", err)
 	}
 }

@@ -29,7 +29,6 @@ type judge struct {
 	rest, charging, cranking, wire span
 	gap                            units.Length
 	situations                     []spark.Situation
-	breakdown                      []units.Voltage // the most that each may ask for
 
 	pointsMost, closedMost, crankLeast, totalLeast, totalMost limit
 	condenserLeast, condenserMost, pathMost                   limit

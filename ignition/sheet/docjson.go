@@ -22,7 +22,7 @@ func (d *Document) JSON() []byte {
 	facts := func(list []Fact) []fact {
 		out := []fact{}
 		for _, f := range list {
-			out = append(out, fact{f.Name, f.Text})
+			out = append(out, fact(f))
 		}
 		return out
 	}

@@ -160,19 +160,19 @@ func complaintOnly(c *Case, x *caller, o *outcome) { tellFrom(c, x, 0) }
 
 // A summary is what a set of calls came to.
 type summary struct {
-	calls                                     int
-	fault, firstTwo, part, cure               float64
-	minutes, median, tenth, cost, steps       float64
-	brier                                     float64
-	sure, sureRight                           float64 // called at 0.9: share, and right of those
-	worst                                     float64
-	slipsAgain, needless                      float64
-	bins                                      [10][2]float64 // sum of chances, right
-	counts                                    [10]int
-	misfit, flags, flagPrecision, flagsPerHun float64
-	bothLead                                  float64
-	right, repair, repairTenth, pairRepair    float64
-	cures                                     float64
+	calls                                  int
+	fault, firstTwo, part, cure            float64
+	minutes, median, tenth, cost, steps    float64
+	brier                                  float64
+	sure, sureRight                        float64 // called at 0.9: share, and right of those
+	worst                                  float64
+	slipsAgain, needless                   float64
+	bins                                   [10][2]float64 // sum of chances, right
+	counts                                 [10]int
+	misfit, flagPrecision, flagsPerHun     float64
+	bothLead                               float64
+	right, repair, repairTenth, pairRepair float64
+	cures                                  float64
 }
 
 func summarise(list []outcome) (s summary) {

@@ -11,7 +11,6 @@ type level struct {
 	active      []int32
 	paid, stale []bool
 	group       group
-	answers     []float64
 }
 
 // reach is the chance under which a course of answers is not followed on; its

@@ -210,11 +210,9 @@ func (c *Case) chance(test, row int, o *observation, x float64, own bool) float6
 
 // A candidate is a value that may have stood there.
 type candidate struct {
-	o       int // of which observation
-	x       float64
-	by      Slip // that the observation is then, or NoSlip
-	factor  float64
-	density bool
+	o  int // of which observation
+	x  float64
+	by Slip // that the observation is then, or NoSlip
 }
 
 // candidates lists the values that may have stood there.

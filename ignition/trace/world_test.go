@@ -151,7 +151,6 @@ type caller struct {
 	leads                         bool
 	present                       []float64 // of each cause, in [0,1]
 	own                           []float64 // of each cause: how much of its spread on spark volts
-	effects                       []float64
 
 	asked   []int // how often each test was
 	slipped []bool
