@@ -126,6 +126,9 @@ func TestEveryExampleInEveryForm(t *testing.T) {
 	}
 	for _, f := range files {
 		for _, form := range []string{"text", "markdown", "html", "json"} {
+			if testing.Short() && form != "html" {
+				continue
+			}
 			out, errs, code := call("", f, "-as", form)
 			if code == 2 || len(out) < 300 {
 				t.Errorf("%s as %s: %d %s", f, form, code, errs)
@@ -182,6 +185,9 @@ func TestEveryEngine(t *testing.T) {
 	n := 0
 	for e := range specs.Builtin().Entries() {
 		n++
+		if testing.Short() && n%10 != 0 {
+			continue
+		}
 		for _, args := range [][]string{{"-engine", e.ID, "-as", "html"}, {"-engine", e.ID, "-ask", "everything"}} {
 			if out, errs, code := call("", args...); code != 0 || len(out) < 200 {
 				t.Errorf("%v: %d %s", args, code, errs)
