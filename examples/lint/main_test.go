@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"gapbook.example/examples/shell"
 	"gapbook.example/specs"
@@ -220,21 +219,6 @@ func TestAgainst(t *testing.T) {
 	}
 	if out, _, code := call("", "-against", before, before); code != 0 || !strings.Contains(out, "Nothing changed.") {
 		t.Errorf("no change ends with %d:\n%s", code, out)
-	}
-}
-
-// TestQuick holds single tables to far under a blink: 50 ms with a cold start,
-// which a test can only approach.
-func TestQuick(t *testing.T) {
-	dir := shop(t, nil)
-	best := time.Hour
-	for range 3 {
-		start := time.Now()
-		call("", filepath.Join(dir, engine))
-		best = min(best, time.Since(start))
-	}
-	if best > 50*time.Millisecond {
-		t.Errorf("one table takes %v", best)
 	}
 }
 
