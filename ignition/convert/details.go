@@ -435,7 +435,7 @@ func (p *planner) cutList() {
 		c.Own = c.FromEnd == c.Colour
 		if o := before.Wire(w.Name); o != nil && !o.IsJoint() {
 			switch {
-			case o.Gauge.Cmp(w.Gauge) < 0:
+			case !c.Own && o.Gauge.Cmp(w.Gauge) < 0:
 				c.Was = "in place of the old one of " + o.Gauge.String() + ", which is too thin now"
 			case p.same(&before, &after, o.From, w.From) && p.same(&before, &after, o.To, w.To):
 				c.Action = CutStays
@@ -489,14 +489,22 @@ func (p *planner) same(before, after *wiring.Draft, a, b string) bool {
 func (p *planner) end(d *wiring.Draft, terminal string) string {
 	kind := string(kindAt(d, terminal))
 	_, t, _ := strings.Cut(terminal, ".")
+	// What feeds electronics is named by its polarity: the wrong lead ruins them.
+	lead := ""
+	if t == "feed" {
+		lead = ", its plus lead by its own sheet; minus is the engine"
+		if d.Ground == ignition.PositiveGround {
+			lead = ", its minus lead by its own sheet; plus is the engine"
+		}
+	}
 	for _, want := range []string{kind + "-" + t, kind} {
 		for _, e := range p.finish.Ends {
 			if e.Part == want {
-				return e.Text
+				return e.Text + lead
 			}
 		}
 	}
-	return "ring or push-on"
+	return "ring or push-on" + lead
 }
 
 func (p *planner) colour(name string) string {

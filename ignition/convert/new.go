@@ -394,15 +394,48 @@ func (p *planner) contradiction(err error) {
 
 // lay lays out, builds and checks one harness. Lengths are those of the
 // machine, the chosen parts stand in it, and sound wires of the old harness are
-// kept.
+// kept. Where a fuse would be smaller than the most that its circuit may carry and
+// still read good, it is laid out again for that.
 func (p *planner) lay(f wiring.Facts, old *wiring.Draft) (wiring.Draft, *wiring.Harness, *wiring.Report, error) {
-	d, err := wiring.LayoutDraft(p.book, f)
+	d, h, err := p.laid(f, old)
 	if err != nil {
 		return d, nil, nil, err
 	}
+	if most, ok := overFused(h); ok {
+		f.Primary = most
+		if d, h, err = p.laid(f, old); err != nil {
+			return d, nil, nil, err
+		}
+	}
+	report, err := wiring.Check(p.book, h)
+	return d, h, report, err
+}
+
+// overFused returns the most that the main fuse may carry with the key in run,
+// where that is more than its rating.
+func overFused(h *wiring.Harness) (units.Current, bool) {
+	fuse, ok := h.Part("fuse")
+	if !ok {
+		return units.Current{}, false
+	}
+	bands, err := h.Bands(h.UsualState())
+	if err != nil {
+		return units.Current{}, false
+	}
+	low, high, ok := bands.Current("fuse")
+	most := units.Amperes(max(math.Abs(low.Amperes()), math.Abs(high.Amperes())))
+	return most, ok && most.Amperes() > fuse.Values[wiring.Rating].Nominal.SI()
+}
+
+// laid lays out and builds one harness.
+func (p *planner) laid(f wiring.Facts, old *wiring.Draft) (wiring.Draft, *wiring.Harness, error) {
+	d, err := wiring.LayoutDraft(p.book, f)
+	if err != nil {
+		return d, nil, err
+	}
 	f.Lengths = p.lengths(d)
 	if d, err = wiring.LayoutDraft(p.book, f); err != nil {
-		return d, nil, nil, err
+		return d, nil, err
 	}
 	d.Invented = p.job.Invented
 	if old != nil {
@@ -411,11 +444,7 @@ func (p *planner) lay(f wiring.Facts, old *wiring.Draft) (wiring.Draft, *wiring.
 	}
 	p.hole(&d)
 	h, err := wiring.Build(p.book, d)
-	if err != nil {
-		return d, nil, nil, err
-	}
-	report, err := wiring.Check(p.book, h)
-	return d, h, report, err
+	return d, h, err
 }
 
 // hole gives the block what is known of the plug's hole.

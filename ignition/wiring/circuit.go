@@ -265,8 +265,8 @@ func (b *builder) compilePart(i int) {
 		}
 	case Module:
 		need(Input, Contact, Minimum, Signal)
-		b.resist(i, "plus", "ground", b.value(i, Input), false, condition{})
-		supply := b.threshold(i, "plus", "ground", b.value(i, Minimum), b.polarity(i))
+		b.resist(i, "feed", "ground", b.value(i, Input), false, condition{})
+		supply := b.threshold(i, "feed", "ground", b.value(i, Minimum), b.polarity(i))
 		signal := b.threshold(i, "trigger-a", "trigger-b", b.value(i, Signal), 0)
 		when := b.breaker(i, false)
 		still, moving := when, when
@@ -303,8 +303,8 @@ func (b *builder) compilePart(i int) {
 		b.discharge(i, "charge", 0)
 	case CDBox:
 		need(Input, Minimum, Signal, Output, Resistance)
-		b.resist(i, "plus", "ground", b.value(i, Input), true, condition{})
-		b.discharge(i, "plus", b.polarity(i))
+		b.resist(i, "feed", "ground", b.value(i, Input), true, condition{})
+		b.discharge(i, "feed", b.polarity(i))
 	case TremblerCoil:
 		need(Primary, Contact)
 		// Winding and closed vibrator in series.

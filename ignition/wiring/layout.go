@@ -432,7 +432,7 @@ func (l *layout) batteryIgnition() {
 	}
 	if f.System == ignition.CapacitorDischarge {
 		l.part("unit", CDBox)
-		l.wire("unit-feed", at, "unit.plus", l.long, l.ignition, l.drop, false)
+		l.wire("unit-feed", at, "unit.feed", l.long, l.ignition, l.drop, false)
 		l.joint("unit-mount", "unit.ground", "block.ground")
 		l.trigger("unit")
 		l.dischargeCoil()
@@ -465,7 +465,7 @@ func (l *layout) batteryIgnition() {
 		l.breaker(points)
 	} else {
 		l.part("module", Module)
-		l.wire("module-feed", feed, "module.plus", l.short, units.Amperes(l.volts.Volts()/l.class(Module, Input, "")), l.drop, false)
+		l.wire("module-feed", feed, "module.feed", l.short, units.Amperes(l.volts.Volts()/l.class(Module, Input, "")), l.drop, false)
 		l.wire("module-out", points, "module.out", l.short, l.ignition, l.drop, false)
 		l.joint("module-mount", "module.ground", "block.ground")
 		l.trigger("module")

@@ -14,13 +14,13 @@ func electronicsPolarity(c *checker) {
 		if w := p.Word("polarity"); w == "positive" || w == "" && c.h.Ground() == ignition.PositiveGround {
 			sign = -1
 		}
-		plus := name + ".plus"
+		feed := name + ".feed"
 		if p.Kind == Alternator || p.Kind == Generator {
-			plus = name + ".out"
+			feed = name + ".out"
 		}
 		for _, key := range unique([]string{c.run, c.start, c.off}) {
 			s := State{Key: key, Engine: Still}
-			v, ok := c.at(s).Across(plus, name+".ground")
+			v, ok := c.at(s).Across(feed, name+".ground")
 			if !ok || v.Volts()*sign > -c.least*c.h.volts.Volts() {
 				continue
 			}
@@ -28,7 +28,7 @@ func electronicsPolarity(c *checker) {
 				figure("volts across its supply", volt(v.Volts()*sign), "plus, not minus", "").
 				harm("its semiconductors are ruined at once").
 				cure("take it off before the battery is connected; it must suit the machine's ground polarity").shown(c.h, s).
-				path(c.at(s).Route(c.live, plus).String()))
+				path(c.at(s).Route(c.live, feed).String()))
 			break
 		}
 	}

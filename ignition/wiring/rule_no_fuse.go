@@ -26,7 +26,7 @@ func noFuse(c *checker) {
 	for _, p := range c.h.parts {
 		switch p.Kind {
 		case Module, CDBox:
-			targets = append(targets, p.Name+".plus")
+			targets = append(targets, p.Name+".feed")
 		case Load:
 			targets = append(targets, p.Name+".a", p.Name+".b")
 		}

@@ -90,8 +90,8 @@ func (c *checker) shunted(m *maker, s State) bool {
 func (c *checker) looseEnds() []string {
 	needs := map[Kind][]string{
 		Points: {"arm", "plate"}, Timer: {"contact", "body"}, Igniter: {"electrode", "body"},
-		Module: {"plus", "out", "ground", "trigger-a", "trigger-b"}, Trigger: {"a", "b"},
-		CDUnit: {"charge", "out", "ground", "trigger-a", "trigger-b"}, CDBox: {"plus", "out", "ground", "trigger-a", "trigger-b"},
+		Module: {"feed", "out", "ground", "trigger-a", "trigger-b"}, Trigger: {"a", "b"},
+		CDUnit: {"charge", "out", "ground", "trigger-a", "trigger-b"}, CDBox: {"feed", "out", "ground", "trigger-a", "trigger-b"},
 		ChargeCoil: {"out", "ground"}, SourceCoil: {"out", "ground"}, Coil: {"plus", "minus"}, TremblerCoil: {"plus", "timer"},
 		LowTensionCoil: {"in", "out"}, FlywheelMagneto: {"primary", "ground"}, FlywheelModule: {"ground"}, RotorMagneto: {"ground"},
 		Battery: {"plus", "minus"}, DryCells: {"plus", "minus"},

@@ -275,7 +275,7 @@ func (o *Opinion) ratings(book *specs.Book, sound, mutant View) {
 					o.say(matters, "battery volts on "+p.Name+": "+at, append([]string{p.Name}, mutant.makers...)...)
 				}
 			case wiring.Module, wiring.CDBox:
-				if sign*read("plus", "ground") < -3 {
+				if sign*read("feed", "ground") < -3 {
 					o.say(matters, p.Name+" is fed the wrong way round: "+at, p.Name)
 				}
 			case wiring.Alternator, wiring.Generator:
