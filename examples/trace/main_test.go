@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -228,3 +229,50 @@ func TestFiveEngines(t *testing.T) {
 		}
 	}
 }
+
+// The complaint is asked again once it was taken back, the record keeps words
+// and is on disk after every answer, and a place that cannot be written is said
+// before the first question.
+func TestAskingKeepsWhatWasSaid(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "record.toml")
+	out, errs, code := shell.Run(run, usage, "1\n1\nundo\n3\nundo\nundo\n2\n", "-ask", "-save", file)
+	if code != shell.Good || errs != "" {
+		t.Fatalf("ends with %d: %s", code, errs)
+	}
+	if n := strings.Count(out, "What does it do?"); n < 3 {
+		t.Errorf("the complaint is asked %d times:\n%s", n, out)
+	}
+	data, err := os.ReadFile(file)
+	if err != nil || !strings.Contains(string(data), `complaint = "will-not-start"`) {
+		t.Errorf("%v\n%s", err, data)
+	}
+	// The terminal goes after the second line, and nothing is lost.
+	next := filepath.Join(t.TempDir(), "record.toml")
+	lines, seen := []string{"1\n", "1\n", "undo\n"}, ""
+	p := shell.New(usage)
+	p.Args, p.Stdout, p.Stderr = []string{"-ask", "-save", next}, io.Discard, io.Discard
+	p.Stdin = reader(func(b []byte) (int, error) {
+		if len(lines) == 1 {
+			data, _ := os.ReadFile(next)
+			seen = string(data)
+		}
+		if len(lines) == 0 {
+			return 0, io.EOF
+		}
+		n := copy(b, lines[0])
+		lines = lines[1:]
+		return n, nil
+	})
+	run(p)
+	if !strings.Contains(seen, `complaint = "no-spark-seen"`) {
+		t.Errorf("after the first answer the file holds %q", seen)
+	}
+	out, errs, code = shell.Run(run, usage, "1\n1\n", "-ask", "-save", filepath.Join(file, "none"))
+	if code != shell.Bad || !strings.Contains(errs, "-save") || strings.Contains(out, "What kind") {
+		t.Errorf("ends with %d: %s%s", code, out, errs)
+	}
+}
+
+type reader func(b []byte) (int, error)
+
+func (r reader) Read(b []byte) (int, error) { return r(b) }

@@ -56,6 +56,9 @@ const talkHelp = `
 `
 
 func (t *talk) run(file string) int {
+	if err := t.keep(); err != nil { // before anything is asked in vain
+		return t.p.Fail(err)
+	}
 	t.say("Answer with a number, a word or a reading. ? lists what else you can type.")
 	if t.record.Facts.System == ignition.UnknownSystem && t.record.Facts.Engine == "" {
 		if !t.fitted() {
@@ -68,16 +71,17 @@ func (t *talk) run(file string) int {
 	}
 	t.c = c
 	t.say("\nIgnition: %s.", c.Model().System.Title())
-	if len(t.record.Told) == 0 {
-		t.ask(0, "")
-	}
 	for !t.over {
+		if len(t.record.Told) == 0 {
+			t.ask(0, "")
+			continue
+		}
 		step := t.c.Next()
 		switch step.Kind {
 		case trace.Ask:
 			t.ask(step.Test, "")
 		case trace.Again:
-			t.ask(step.Test, "That reading does not sit well with the others: "+step.Slip.Question()+".")
+			t.ask(step.Test, "Worth reading twice, for it and the others hardly go together: "+step.Slip.Question()+".")
 		default:
 			if !t.name() {
 				return t.leave()
@@ -87,13 +91,25 @@ func (t *talk) run(file string) int {
 	return t.leave()
 }
 
-// leave saves and says how to go on.
+// keep writes the record where -save says, as it stands: after every answer, so
+// that nothing is lost when the terminal goes.
+func (t *talk) keep() error {
+	if t.save == "" {
+		return nil
+	}
+	if err := os.WriteFile(t.save, t.record.Marshal(), 0o644); err != nil {
+		return fmt.Errorf("-save: %w", err)
+	}
+	return nil
+}
+
+// leave says how to go on.
 func (t *talk) leave() int {
+	if err := t.keep(); err != nil {
+		return t.p.Fail(err)
+	}
 	if t.save != "" {
-		if err := os.WriteFile(t.save, t.record.Marshal(), 0o644); err != nil {
-			return t.p.Fail(err)
-		}
-		t.say("\nSaved. To go on: trace -ask -save %s %s", t.save, t.save)
+		t.say("\nSaved. To go on: go run ./examples/trace -ask -save %s %s", t.save, t.save)
 	}
 	if t.c == nil {
 		return shell.Good
@@ -280,12 +296,23 @@ func (t *talk) ask(test int, lead string) {
 
 // take tells the case an answer and records it; false where it cannot be used.
 func (t *talk) take(test, text string) bool {
+	m := t.c.Model()
+	if at := m.Test(test); at >= 0 {
+		// The record keeps the word: a number means nothing without its list.
+		answers := m.Tests[at].FaultTest.Answers
+		if n, err := strconv.Atoi(text); err == nil && n >= 1 && n <= len(answers) {
+			text = answers[n-1].Word
+		}
+	}
 	told := trace.Told{Test: test, Text: text}
 	if err := t.c.Take(t.book, told); err != nil {
 		t.say("%s", t.wrap(upper(err.Error())+"."))
 		return false
 	}
 	t.record.Told = append(t.record.Told, told)
+	if err := t.keep(); err != nil {
+		t.say("%s", t.wrap(upper(err.Error())+"."))
+	}
 	return true
 }
 
@@ -301,10 +328,11 @@ func (t *talk) undo() {
 		t.say("Taken back: the cure.")
 		return
 	}
-	t.say("Taken back: %s.", last.Test)
-	if n == 0 {
-		t.ask(0, "")
+	title := last.Test
+	if at := t.c.Model().Test(last.Test); at >= 0 {
+		title = t.c.Model().Tests[at].Title
 	}
+	t.say("Taken back: %s.", title)
 }
 
 // why says what is likeliest and why.
