@@ -22,10 +22,10 @@ func call(stdin string, args ...string) (string, string, int) {
 func TestExitCodes(t *testing.T) {
 	bad := strings.Replace(goodJob, "20 thou", "40 thou", 1)
 	for _, c := range []struct {
-		name, stdin string
-		args        []string
-		code        int
-		words       string
+		Name, Stdin string
+		Args        []string
+		Code        int
+		Words       string
 	}{
 		{"default", "", nil, 0, "FIT"},
 		{"help", "", []string{"-h"}, 0, "go run ./examples/check"},
@@ -42,19 +42,9 @@ func TestExitCodes(t *testing.T) {
 		{"meter without engine", "", []string{"-meter", "1 %"}, 2, "go with -engine"},
 		{"empty", "", []string{"-"}, 2, "engine"},
 	} {
-		t.Run(c.name, func(t *testing.T) {
-			out, errs, code := call(c.stdin, c.args...)
-			if code != c.code {
-				t.Errorf("ends with %d, want %d\n%s%s", code, c.code, out, errs)
-			}
-			if code == 2 && out != "" {
-				t.Errorf("bad input prints on standard output: %s", out)
-			}
-			if code != 2 && errs != "" {
-				t.Errorf("good input prints on standard error: %s", errs)
-			}
-			if !strings.Contains(out+errs, c.words) {
-				t.Errorf("lacks %q:\n%s%s", c.words, out, errs)
+		t.Run(c.Name, func(t *testing.T) {
+			for _, wrong := range shell.Call(c).Wrong(run, usage) {
+				t.Error(wrong)
 			}
 		})
 	}

@@ -31,10 +31,10 @@ func TestExitCodes(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
-		name, stdin string
-		args        []string
-		code        int
-		words       string
+		Name, Stdin string
+		Args        []string
+		Code        int
+		Words       string
 	}{
 		{"default", "", nil, 0, "FIT"},
 		{"help", "", []string{"-h"}, 0, "go run ./examples/sheet"},
@@ -70,19 +70,9 @@ func TestExitCodes(t *testing.T) {
 		{"system alone", "", []string{"-engine", "x", "-system", "battery-points"}, 2, "-about"},
 		{"empty", "", []string{"-"}, 2, "engine"},
 	} {
-		t.Run(c.name, func(t *testing.T) {
-			out, errs, code := call(c.stdin, c.args...)
-			if code != c.code {
-				t.Errorf("ends with %d, want %d\n%s%s", code, c.code, out, errs)
-			}
-			if code == 2 && out != "" {
-				t.Errorf("bad input prints on standard output: %s", out)
-			}
-			if code != 2 && errs != "" {
-				t.Errorf("good input prints on standard error: %s", errs)
-			}
-			if !strings.Contains(out+errs, c.words) {
-				t.Errorf("lacks %q:\n%s%s", c.words, out, errs)
+		t.Run(c.Name, func(t *testing.T) {
+			for _, wrong := range shell.Call(c).Wrong(run, usage) {
+				t.Error(wrong)
 			}
 		})
 	}

@@ -19,10 +19,10 @@ const goodCase = "[engine]\nstroke = \"60 mm\"\n[setting.static]\nangle_min = \"
 func TestExitCodes(t *testing.T) {
 	bad := strings.Replace(goodCase, "20° BTDC", "35° BTDC", 1)
 	for _, c := range []struct {
-		name, stdin string
-		args        []string
-		code        int
-		words       string
+		Name, Stdin string
+		Args        []string
+		Code        int
+		Words       string
 	}{
 		{"default", "", nil, 0, "Setting card: Orchard pump 6"},
 		{"help", "", []string{"-h"}, 0, "go run ./examples/timing"},
@@ -42,19 +42,9 @@ func TestExitCodes(t *testing.T) {
 		{"cam degrees", strings.Replace(goodCase, "18° BTDC", "9° cam", 1), []string{"-"}, 2, "cam"},
 		{"empty", "", []string{"-"}, 2, "no-setting"},
 	} {
-		t.Run(c.name, func(t *testing.T) {
-			out, errs, code := call(c.stdin, c.args...)
-			if code != c.code {
-				t.Errorf("ends with %d, want %d\n%s%s", code, c.code, out, errs)
-			}
-			if code == 2 && out != "" {
-				t.Errorf("bad input prints on standard output: %s", out)
-			}
-			if code != 2 && errs != "" {
-				t.Errorf("good input prints on standard error: %s", errs)
-			}
-			if !strings.Contains(out+errs, c.words) {
-				t.Errorf("lacks %q:\n%s%s", c.words, out, errs)
+		t.Run(c.Name, func(t *testing.T) {
+			for _, wrong := range shell.Call(c).Wrong(run, usage) {
+				t.Error(wrong)
 			}
 		})
 	}
