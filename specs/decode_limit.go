@@ -142,7 +142,7 @@ func tolerance(w *table.Walker, info QuantityInfo, label, source string, n *gate
 		w.Problem(n, "no-figure", "the tolerance holds no figure", "write relative, absolute, or plus and minus")
 	}
 	if t.AtLeast {
-		t.Text = "-" + strings.TrimPrefix(t.Text, "±")
+		t.Text = "-" + strings.TrimLeft(t.Text, "±-")
 	}
 	return t
 }

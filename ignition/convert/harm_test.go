@@ -1,6 +1,7 @@
 package convert_test
 
 import (
+	"errors"
 	"math"
 	"strings"
 	"testing"
@@ -9,6 +10,7 @@ import (
 	"gapbook.example/ignition/convert"
 	"gapbook.example/ignition/wiring"
 	"gapbook.example/specs"
+	"gapbook.example/specs/gate"
 )
 
 // What feeds electronics is named by the pole that it gets there: on a machine
@@ -85,5 +87,47 @@ func TestFuseCarriesWhatReadsGood(t *testing.T) {
 	}
 	if n < 40 {
 		t.Errorf("only %d fuses", n)
+	}
+}
+
+// A figure with a slipped point is not passed on to the bench as a setting, and
+// a mark after top dead centre is told to be after it.
+func TestWildFigures(t *testing.T) {
+	const job = "convert = \"module-to-points\"\n[engine]\nlabel = \"pump\"\nsystem = \"magneto-breakerless\"\nidle = \"1000 rpm\"\nwheel = \"7 in\"\ntiming = \"20° BTDC\"\npoints_gap = \"0.020 in\"\n[machine]\nbattery = \"yes\"\ncharging = \"alternator\"\ncharging_rating = \"5 A\"\nstarter = true\n"
+	for _, c := range []struct{ old, new, code string }{
+		{"0.020 in", "0.020 in", ""},
+		{"0.020 in", "0.15 in", "implausible"},
+		{"0.020 in", "0.002 in", "implausible"},
+		{"idle = \"1000 rpm\"", "idle = \"1000 rpm\"\nwork = \"100 rpm\"", "order"},
+		{"idle = \"1000 rpm\"", "idle = \"1000 rpm\"\nwork = \"1000 rpm\"", ""},
+	} {
+		j, err := convert.ReadJob("job.toml", []byte(strings.Replace(job, c.old, c.new, 1)))
+		if err != nil {
+			t.Fatalf("%s: %v", c.new, err)
+		}
+		_, err = convert.NewPlan(specs.Builtin(), j)
+		var problems gate.Problems
+		if c.code == "" && err != nil || c.code != "" && (!errors.As(err, &problems) || problems[0].Code != c.code || problems[0].Line == 0) {
+			t.Errorf("%s: %v, want %q", c.new, err, c.code)
+		}
+	}
+	for angle, want := range map[string]string{"20° BTDC": "before the mark", "5° ATDC": "after the mark"} {
+		j, err := convert.ReadJob("job.toml", []byte(strings.Replace(job, "20° BTDC", angle, 1)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := convert.NewPlan(specs.Builtin(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := false
+		for _, s := range p.Settings {
+			if s.Name == "the same on the rim" || strings.Contains(s.Value, "along the rim") {
+				found = strings.Contains(s.How, want) && !strings.HasPrefix(s.Value, "-")
+			}
+		}
+		if !found {
+			t.Errorf("%s: %+v", angle, p.Settings)
+		}
 	}
 }

@@ -119,6 +119,36 @@ func (p *planner) open() error {
 			problems = append(problems, gate.Problem{File: cmp.Or(at.File, j.File), Line: at.Line, Col: at.Col, Key: "facts." + id, Code: "unknown-fact", Message: fmt.Sprintf("the conversion %q has no fact %q", r.ID, id), Hint: hint})
 		}
 	}
+	wild := func(key specs.Key, v ignition.Known[units.Length]) {
+		x, known := v.Get()
+		limits, ok := p.book.Limits(key)
+		if !known || !ok || len(limits.Plausible) == 0 {
+			return
+		}
+		b := limits.Plausible[0].Band
+		low, lowOK := b.Min.Quantity.Length()
+		high, highOK := b.Max.Quantity.Length()
+		if lowOK && x.Cmp(low) < 0 || highOK && x.Cmp(high) > 0 {
+			problems = append(problems, gate.Problem{File: cmp.Or(j.Engine.At.File, j.File), Line: j.Engine.At.Line, Col: j.Engine.At.Col, Key: "engine." + string(key), Code: "implausible",
+				Message: fmt.Sprintf("%s is no gap that such an engine has: they lie within %s", x, b), Hint: "look for a slipped point or unit"})
+		}
+	}
+	wild("points_gap", j.Engine.PointsGap)
+	wild("plug_gap", j.Engine.PlugGap)
+	wild("air_gap", j.Engine.AirGap)
+	var last units.Speed
+	for _, s := range []struct {
+		key   string
+		speed units.Speed
+	}{{"idle", j.Engine.Idle}, {"work", j.Engine.Work}, {"top", j.Engine.Top}} {
+		if !s.speed.IsZero() && s.speed.Cmp(last) < 0 {
+			problems = append(problems, gate.Problem{File: cmp.Or(j.Engine.At.File, j.File), Line: j.Engine.At.Line, Col: j.Engine.At.Col, Key: "engine." + s.key, Code: "order",
+				Message: fmt.Sprintf("%s is slower than %s before it; idle, work and top follow each other", s.speed, last), Hint: "exchange them"})
+		}
+		if !s.speed.IsZero() {
+			last = s.speed
+		}
+	}
 	if p.finish, _ = p.book.Finish("finish-wires"); p.finish == nil {
 		p.finish = &specs.Finish{}
 	}

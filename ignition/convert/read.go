@@ -83,11 +83,7 @@ var engineFields = []form.Field[Engine]{
 	length("points_gap", "points gap of its book", "0.020 in", func(e *Engine) *ignition.Known[units.Length] { return &e.PointsGap }),
 	length("plug_gap", "plug gap of its book", "0.030 in", func(e *Engine) *ignition.Known[units.Length] { return &e.PlugGap }),
 	length("air_gap", "air gap of its module or coil", "0.010 in", func(e *Engine) *ignition.Known[units.Length] { return &e.AirGap }),
-	form.OfKindLenient("timing", "where the spark must come", "20° BTDC", units.KindCrankAngle, func(e *Engine, q units.Quantity) {
-		if v, ok := q.CrankAngle(); ok {
-			e.Timing = ignition.Know(v)
-		}
-	}),
+	timingField,
 	positive("flywheel_nut", "torque of the flywheel nut", "60 lb-ft", units.KindTorque, func(e *Engine, q units.Quantity) {
 		if v, ok := q.Torque(); ok {
 			e.FlywheelNut = ignition.Know(v)
@@ -103,6 +99,23 @@ var engineFields = []form.Field[Engine]{
 	speed("work", "working speed", "2400 rpm", func(e *Engine) *units.Speed { return &e.Work }),
 	speed("top", "top speed", "3600 rpm", func(e *Engine) *units.Speed { return &e.Top }),
 }
+
+// timingField wants to be told before or after: a bare degree may be meant
+// either way, and set wrong it kicks back.
+var timingField = form.Field[Engine]{Key: "timing", Title: "where the spark must come", Example: "20° BTDC", Form: form.OfKindLenient("timing", "", "", units.KindCrankAngle, func(*Engine, units.Quantity) {}).Form,
+	Set: func(w *form.Walker, n *gate.Node, e *Engine) {
+		if text, ok := n.Value.(string); ok && !strings.Contains(strings.ToUpper(text), "TDC") && !strings.Contains(strings.ToUpper(text), "TC") {
+			if _, err := units.ParseCrankAngle(text); err == nil {
+				w.AtValue(n, "no-sense", fmt.Sprintf("%q does not say before or after top dead centre", text), `write timing = "20° BTDC"`)
+				return
+			}
+		}
+		form.OfKindLenient("timing", "where the spark must come", "20° BTDC", units.KindCrankAngle, func(e *Engine, q units.Quantity) {
+			if v, ok := q.CrankAngle(); ok {
+				e.Timing = ignition.Know(v)
+			}
+		}).Set(w, n, e)
+	}}
 
 var compressionField = form.Field[Engine]{Key: "compression", Title: "geometric compression ratio", Example: "6.2", Form: form.FormNumber,
 	Set: func(w *form.Walker, n *gate.Node, e *Engine) {

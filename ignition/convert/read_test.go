@@ -31,6 +31,7 @@ func TestReadJob(t *testing.T) {
 		{`points_gap  = "0.020 in"`, `points_gap = 0.02`, "quotes"},
 		{`points_gap  = "0.020 in"`, `points_gap = "0 in"`, "cannot be the points gap"},
 		{`timing      = "20° BTDC"`, `timing = "20 mm"`, "timing"},
+		{`timing      = "20° BTDC"`, `timing = "20°"`, "before or after"},
 		{`compression = "6.2"`, `compression = "62"`, "no compression ratio"},
 		{`strokes     = 4`, `strokes = 5`, "not between"},
 		{`interlocks      = ["seat", "pto"]`, `interlocks = ["seet"]`, `did you mean "seat"?`},

@@ -124,7 +124,12 @@ func (p *planner) lengthsOfTiming(add func(name, title, value, how, source strin
 	if d, ok := e.Wheel.Get(); ok {
 		if w, err := timing.NewWheel(timing.Exactly(d)); err == nil {
 			if arc, err := w.Arc(timing.Exactly(t)); err == nil {
-				add("timing_rim", "the same on the rim", arc.Value.Quantity().Text("in", 2)+" along the rim from the mark of top dead centre", "put the mark so that it passes the pointer before the mark of top dead centre", "arc of a circle")
+				// After top dead centre the arc counts the other way.
+				side, length := "before", arc.Value
+				if t.BTDC() < 0 {
+					side, length = "after", length.Scale(-1)
+				}
+				add("timing_rim", "the same on the rim", length.Quantity().Text("in", 2)+" along the rim from the mark of top dead centre", "put the mark so that it passes the pointer "+side+" the mark of top dead centre", "arc of a circle")
 			}
 		}
 	}
