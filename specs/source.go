@@ -18,7 +18,8 @@ type Source struct {
 	At   Position
 }
 
-// Cite prints the source for a report: its number or title, then the place.
+// Cite prints the source for a report: its number or title, then the place. What
+// no document stands behind has a title that says so, and no place.
 func (s *Source) Cite(place string) string {
 	text := s.Title
 	if s.Number != "" {
@@ -27,7 +28,7 @@ func (s *Source) Cite(place string) string {
 	if text == "" {
 		text = s.ID
 	}
-	if place != "" {
+	if place != "" && s.Grade != string(CommonPractice) && s.Grade != string(Memory) {
 		text += ", " + place
 	}
 	return text

@@ -252,7 +252,12 @@ func (p *planner) charging() {
 	case m.Battery == AnswerNo || p.decided("battery-fitted"):
 		p.reason(Reason{Code: "no-battery", Makes: NotPossible, At: m.At, Text: "there is no battery, and a battery ignition gives no spark without one", Figure: draws, Cure: "fit a battery and a way to charge it, or keep a magneto", Source: source})
 	case m.Charging == "":
-		p.reason(Reason{Code: "no-charging", Makes: NotAdvised, At: m.At, Text: "nothing charges the battery while the engine works", Figure: draws + lasts, Cure: "fit a charging set, or carry the battery home after each day and charge it", Source: source})
+		makes, text := NotAdvised, "nothing charges the battery while the engine works"
+		if p.before.System.NeedsBattery() {
+			// It ran from its battery before, and the change takes nothing away.
+			makes, text = Possible, "the job names no charging set; with none the battery is carried home as before"
+		}
+		p.reason(Reason{Code: "no-charging", Makes: makes, At: m.At, Text: text, Figure: draws + lasts, Cure: "fit a charging set, or carry the battery home after each day and charge it", Source: source})
 	default:
 		if b := p.balance(); b != nil && !b.Carries && !slices.ContainsFunc(p.plan.Reasons, func(r Reason) bool { return r.Code == wiring.RuleChargingShort }) {
 			p.reason(Reason{Code: "charging-short", Makes: NotAdvised, At: m.At, Text: "the charging set does not carry the ignition and the other loads", Figure: fmt.Sprintf("%s and %s of loads, against %s that may be counted on%s", draws, m.Loads.Quantity().Text("A", 1), b.Usable.Quantity().Text("A", 1), lasts), Cure: "a greater charging set, fewer loads, or a coil that draws less", Source: strings.Join(b.Sources, "; ")})

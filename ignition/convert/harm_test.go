@@ -122,7 +122,7 @@ func TestWildFigures(t *testing.T) {
 		}
 		found := false
 		for _, s := range p.Settings {
-			if s.Name == "the same on the rim" || strings.Contains(s.Value, "along the rim") {
+			if s.Name == "timing_rim" {
 				found = strings.Contains(s.How, want) && !strings.HasPrefix(s.Value, "-")
 			}
 		}
