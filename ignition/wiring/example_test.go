@@ -41,7 +41,7 @@ func ExampleHarness_Bands() {
 	low, high, _ := b.Volts("coil.plus")
 	fmt.Printf("coil feed from %.1f to %.1f V\n", low.Volts(), high.Volts())
 	// Output:
-	// coil feed from 12.1 to 12.7 V
+	// coil feed from 12.0 to 12.7 V
 }
 
 // A harness from Go values, with a mistake in it.

@@ -58,6 +58,11 @@ type Facts struct {
 	// FeedDrop is what the feed of a battery ignition may lose from the battery
 	// to the coil; zero means the book's limit for the starting feed.
 	FeedDrop units.Voltage
+	// Loads is what lamps and the like draw that hang on the key; zero draws
+	// none. They stand in the harness as one part with a fuse of its own, on the
+	// key's accessory terminal, or where it has none on the one that feeds the
+	// ignition. A switch with neither feeds no loads: that is a contradiction.
+	Loads units.Current
 	// Lengths are those of wires by name, as "coil-feed"; a wire that is not in
 	// it has the class figure.
 	Lengths map[string]units.Length
@@ -94,10 +99,10 @@ type layout struct {
 	short    units.Length
 	long     units.Length
 	ignition units.Current // of the primary, steady
-	drop     units.Voltage // of one hop of the feed
-	behind   units.Current // rating of the fuse that the next wires lie behind
+	drop     units.Voltage // of the whole feed
 	live     string        // the battery terminal that is not grounded
 	dead     string
+	legs     []*leg
 }
 
 // LayoutDraft is [Layout] before it is built.
@@ -139,6 +144,7 @@ func LayoutDraft(book *specs.Book, f Facts) (Draft, error) {
 	default:
 		l.magneto()
 	}
+	l.gauge()
 	return l.d, l.err
 }
 
@@ -181,6 +187,8 @@ func (l *layout) check(dry bool) {
 		l.fail("there is no battery to charge")
 	case dry && f.Starter:
 		l.fail("dry cells work no starter")
+	case !f.Loads.IsZero() && (dry || !battery && !f.Starter):
+		l.fail("there is no battery behind a key for other loads to draw on")
 	case f.StopButton && (battery || dry || f.Starter):
 		l.fail("a stop button in place of a switch is for a magneto without a starter")
 	}
@@ -221,8 +229,13 @@ func (l *layout) check(dry bool) {
 		l.fail("the switch %q has no terminal that grounds a kill wire", f.Switch)
 	case f.Starter && (t.Roles.Battery == "" || t.Roles.Starter == ""):
 		l.fail("the switch %q has no terminal for the starter", f.Switch)
+	case !f.Loads.IsZero() && !feeds(t.Roles):
+		l.fail("the switch %q has no terminal for other loads", f.Switch)
 	}
 }
+
+// feeds reports whether a switch has a terminal that other loads may hang on.
+func feeds(r specs.SwitchRoles) bool { return r.Accessory != "" || r.Feed != "" }
 
 // class returns a class figure, and complains where the book has none.
 func (l *layout) class(kind Kind, a Attribute, label string) float64 {
@@ -252,18 +265,6 @@ func (l *layout) joint(name, from, to string) {
 	l.d.Wires = append(l.d.Wires, Wire{Name: name, From: from, To: to})
 }
 
-// wire joins two terminals by a wire chosen for its current.
-func (l *layout) wire(name, from, to string, length units.Length, i units.Current, drop units.Voltage, brief bool) {
-	if own, ok := l.facts.Lengths[name]; ok {
-		length = own
-	}
-	c, err := ChooseWire(l.book, Run{Current: i, Length: length, MaxDrop: drop, Temperature: l.facts.Temperature, Brief: brief, Fuse: l.behind})
-	if err != nil && l.err == nil {
-		l.err = err
-	}
-	l.d.Wires = append(l.d.Wires, Wire{Name: name, From: from, To: to, Gauge: c.Gauge, Length: length})
-}
-
 // limit returns the greatest volts of a band of the book's limits.
 func (l *layout) limit(key specs.Key, label string) units.Voltage {
 	if x, ok := l.book.Limits(key); ok {
@@ -287,52 +288,73 @@ func (l *layout) fused(name string, load units.Current) Part {
 	return *p
 }
 
-// supply lays the battery, its ground, starter, charging set, main fuse and key
-// switch, and returns the terminal that feeds the ignition, "" for a magneto.
-func (l *layout) supply(primary units.Current, feed bool) {
+// supply lays the battery, its ground, starter, charging set, main fuse, key
+// switch and what else hangs on that. It returns the leg of the feed as far as
+// the key, with the ignition still to come.
+func (l *layout) supply(primary units.Current) *leg {
 	b := l.part("battery", Battery)
 	b.Values = map[Attribute]Value{Volts: Of(l.volts)}
 	bus := "battery." + l.live
+	pull := units.Amperes(l.volts.Volts() / l.class(Solenoid, Resistance, ""))
+	load := primary.Add(l.facts.Loads)
+	ground := &leg{}
 	if l.facts.Starter {
 		cranking := units.Amperes(l.volts.Volts() / l.class(Starter, Resistance, ""))
 		drop := units.Volts(0)
 		if t, ok := l.book.WireTable("starter-drop"); ok {
-			drop = units.Volts(t.Columns[0].Factor * cranking.Amperes() / 100 / 3) // three cables share it
+			drop = units.Volts(t.Columns[0].Factor * cranking.Amperes() / 100)
 		}
+		heavy := l.leg(cables, drop)
+		heavy.brief = true
 		l.part("solenoid", Solenoid)
 		l.part("starter", Starter)
-		l.wire("battery-cable", bus, "solenoid.battery", l.long, cranking, drop, true)
-		l.wire("starter-cable", "solenoid.motor", "starter.plus", l.long, cranking, drop, true)
-		l.wire("ground-strap", "battery."+l.dead, "block.ground", l.long, cranking, drop, true)
+		l.wire(heavy, "battery-cable", bus, "solenoid.battery", l.long, cranking)
+		l.wire(heavy, "starter-cable", "solenoid.motor", "starter.plus", l.long, cranking)
+		l.wire(heavy, "ground-strap", "battery."+l.dead, "block.ground", l.long, cranking)
 		l.joint("starter-mount", "starter.ground", "block.ground")
 		l.joint("solenoid-mount", "solenoid.ground", "block.ground")
 		bus = "solenoid.battery"
-	} else {
-		l.wire("ground-strap", "battery."+l.dead, "block.ground", l.long, primary, l.drop, false)
-	}
-	pull := units.Amperes(l.volts.Volts() / l.class(Solenoid, Resistance, ""))
-	load := primary
-	if l.facts.Starter {
 		load = load.Add(pull)
+	} else {
+		ground = l.leg(feedCircuit, l.limit("ground_drop", "usual"))
+		l.wire(ground, "ground-strap", "battery."+l.dead, "block.ground", l.long, load)
 	}
-	main := l.fused("fuse", load).Values[Rating]
+	main, _ := l.fused("fuse", load).Values[Rating].Nominal.Current()
+	ground.fuse = main
+	feed := l.leg(feedCircuit, l.drop)
+	feed.fuse = main
+	feed.contact = l.class(Fuse, Resistance, "") + l.class(KeySwitch, Contact, "")
 	// The feed starts at the battery's post, where the starter's current takes
 	// nothing from it.
-	l.wire("fuse-feed", "battery."+l.live, "fuse.a", l.short, load, l.drop, false)
+	l.wire(feed, "fuse-feed", "battery."+l.live, "fuse.a", l.short, load)
 	l.part("key", KeySwitch, "table", l.facts.Switch)
-	l.behind, _ = main.Nominal.Current()
-	l.wire("key-feed", "fuse.b", "key."+l.roles.Battery, l.long, load, l.drop, false)
+	l.wire(feed, "key-feed", "fuse.b", "key."+l.roles.Battery, l.long, load)
 	if l.facts.Starter {
+		start := l.leg(startCircuit, units.Voltage{})
+		start.fuse = main
 		at := "key." + l.roles.Starter
 		for _, k := range l.facts.Interlocks {
 			if k == "seat" {
 				continue
 			}
 			l.part(k, Interlock, "of", k, "normally", "open")
-			l.wire("start-"+k, at, k+".a", l.long, pull, units.Voltage{}, false)
+			l.wire(start, "start-"+k, at, k+".a", l.long, pull)
 			at = k + ".b"
 		}
-		l.wire("start-feed", at, "solenoid.switch", l.long, pull, units.Voltage{}, false)
+		l.wire(start, "start-feed", at, "solenoid.switch", l.long, pull)
+	}
+	if !l.facts.Loads.IsZero() {
+		at := l.roles.Accessory
+		if at == "" {
+			at = l.roles.Feed
+		}
+		p := l.part("loads", Load)
+		watts, _ := units.FromSI(units.KindPower, l.volts.Volts()*l.facts.Loads.Amperes()).Power()
+		p.Values = map[Attribute]Value{Volts: Of(l.volts), Power: Of(watts)}
+		lamps := l.leg(loadCircuit, units.Voltage{})
+		lamps.fuse = main
+		l.wire(lamps, "load-feed", "key."+at, "loads.a", l.long, l.facts.Loads)
+		l.joint("load-mount", "loads.b", "block.ground")
 	}
 	if k := l.facts.Charging; k != "" {
 		gives := units.Amperes(l.class(k, Rating, ""))
@@ -340,13 +362,14 @@ func (l *layout) supply(primary units.Current, feed bool) {
 			gives = l.facts.ChargingRating
 			p.Values = map[Attribute]Value{Rating: Of(gives)}
 		}
-		behind := l.behind
-		l.behind, _ = l.fused("charge-fuse", gives).Values[Rating].Nominal.Current()
-		l.wire("charge-feed", "charger.out", "charge-fuse.a", l.long, gives, l.drop, false)
-		l.wire("charge-battery", "charge-fuse.b", bus, l.short, gives, l.drop, false)
+		charge := l.leg(chargeCircuit, l.running())
+		charge.contact = l.class(Fuse, Resistance, "")
+		charge.fuse, _ = l.fused("charge-fuse", gives).Values[Rating].Nominal.Current()
+		l.wire(charge, "charge-feed", "charger.out", "charge-fuse.a", l.long, gives)
+		l.wire(charge, "charge-battery", "charge-fuse.b", bus, l.short, gives)
 		l.joint("charger-mount", "charger.ground", "block.ground")
-		l.behind = behind
 	}
+	return feed
 }
 
 // output lays leads and plugs from the towers of a part.
@@ -382,20 +405,24 @@ func (l *layout) towers() []string {
 	return nil
 }
 
-// breaker lays points with their condenser, joined to a coil's terminal.
-func (l *layout) breaker(from string) {
+// breaker lays points with their condenser, joined to a coil's terminal. Points
+// and wire share what may be lost there.
+func (l *layout) breaker(circuit, from string) {
 	l.part("points", Points)
 	l.part("condenser", Condenser)
-	l.wire("points-wire", from, "points.arm", l.short, l.ignition, l.drop, false)
-	l.wire("condenser-wire", "condenser.lead", "points.arm", l.short, l.ignition, l.drop, false)
+	way := l.leg(circuit, l.limit("points_drop", "usual"))
+	way.contact = l.class(Points, Contact, "")
+	l.wire(way, "points-wire", from, "points.arm", l.short, l.ignition)
+	l.wire(l.leg(circuit, units.Voltage{}), "condenser-wire", "condenser.lead", "points.arm", l.short, l.ignition)
 	l.joint("points-plate", "points.plate", "block.ground")
 	l.joint("condenser-clamp", "condenser.case", "block.ground")
 }
 
 func (l *layout) trigger(unit string) {
 	l.part("trigger", Trigger)
-	l.wire("trigger-a", "trigger.a", unit+".trigger-a", l.short, units.Amperes(0), units.Voltage{}, false)
-	l.wire("trigger-b", "trigger.b", unit+".trigger-b", l.short, units.Amperes(0), units.Voltage{}, false)
+	leads := l.leg(triggerLeads, units.Voltage{})
+	l.wire(leads, "trigger-a", "trigger.a", unit+".trigger-a", l.short, units.Amperes(0))
+	l.wire(leads, "trigger-b", "trigger.b", unit+".trigger-b", l.short, units.Amperes(0))
 }
 
 func (l *layout) batteryIgnition() {
@@ -417,22 +444,22 @@ func (l *layout) batteryIgnition() {
 	if !f.Primary.IsZero() {
 		l.ignition = f.Primary
 	}
-	// Fuse, key, seat and their wires share what the feed may lose.
-	l.drop = units.Volts(l.limit("feed_drop", "starting").Volts() / 8)
+	l.drop = l.limit("feed_drop", "starting")
 	if !f.FeedDrop.IsZero() {
-		l.drop = f.FeedDrop.Scale(1.0 / 8)
+		l.drop = f.FeedDrop
 	}
-	l.supply(l.ignition, true)
+	feed := l.supply(l.ignition)
 
 	at := "key." + l.roles.Feed
 	if slices.Contains(f.Interlocks, "seat") {
 		l.part("seat", Interlock, "of", "seat", "normally", "open")
-		l.wire("seat-feed", at, "seat.a", l.long, l.ignition, l.drop, false)
+		feed.contact += l.class(Interlock, Contact, "")
+		l.wire(feed, "seat-feed", at, "seat.a", l.long, l.ignition)
 		at = "seat.b"
 	}
 	if f.System == ignition.CapacitorDischarge {
 		l.part("unit", CDBox)
-		l.wire("unit-feed", at, "unit.feed", l.long, l.ignition, l.drop, false)
+		l.wire(feed, "unit-feed", at, "unit.feed", l.long, l.ignition)
 		l.joint("unit-mount", "unit.ground", "block.ground")
 		l.trigger("unit")
 		l.dischargeCoil()
@@ -440,12 +467,12 @@ func (l *layout) batteryIgnition() {
 	}
 	if f.Ballast != NoBallast {
 		l.part("ballast", Ballast)
-		l.wire("ballast-feed", at, "ballast.in", l.long, l.ignition, l.drop, false)
+		l.wire(feed, "ballast-feed", at, "ballast.in", l.long, l.ignition)
 		at = "ballast.out"
 	}
-	feed, points := "coil.plus", "coil.minus"
+	plus, points := "coil.plus", "coil.minus"
 	if f.Ground == ignition.PositiveGround {
-		feed, points = points, feed // so that the plug's centre electrode is still negative
+		plus, points = points, plus // so that the plug's centre electrode is still negative
 	}
 	words := l.towers()
 	if class != "" {
@@ -453,20 +480,22 @@ func (l *layout) batteryIgnition() {
 	}
 	c := l.part("coil", Coil, words...)
 	c.Values = map[Attribute]Value{Volts: Of(l.volts)}
-	l.wire("coil-feed", at, feed, l.long, l.ignition, l.drop, false)
+	l.wire(feed, "coil-feed", at, plus, l.long, l.ignition)
 	if f.Ballast == Bypassed {
 		around := "solenoid.ignition"
 		if l.roles.Bypass != "" {
 			around = "key." + l.roles.Bypass
 		}
-		l.wire("bypass", around, feed, l.long, units.Amperes(l.volts.Volts()/l.class(Coil, Primary, class)), l.drop, false)
+		bypass := l.leg(feedCircuit, l.drop)
+		bypass.brief = true
+		l.wire(bypass, "bypass", around, plus, l.long, units.Amperes(l.volts.Volts()/l.class(Coil, Primary, class)))
 	}
 	if f.System == ignition.BatteryPoints {
-		l.breaker(points)
+		l.breaker(feedCircuit, points)
 	} else {
 		l.part("module", Module)
-		l.wire("module-feed", feed, "module.feed", l.short, units.Amperes(l.volts.Volts()/l.class(Module, Input, "")), l.drop, false)
-		l.wire("module-out", points, "module.out", l.short, l.ignition, l.drop, false)
+		l.wire(l.leg(feedCircuit, units.Voltage{}), "module-feed", plus, "module.feed", l.short, units.Amperes(l.volts.Volts()/l.class(Module, Input, "")))
+		l.wire(l.leg(feedCircuit, l.limit("points_drop", "usual")), "module-out", points, "module.out", l.short, l.ignition)
 		l.joint("module-mount", "module.ground", "block.ground")
 		l.trigger("module")
 	}
@@ -475,7 +504,7 @@ func (l *layout) batteryIgnition() {
 
 func (l *layout) dischargeCoil() {
 	l.part("coil", Coil, append(l.towers(), "class", "capacitor")...)
-	l.wire("coil-wire", "unit.out", "coil.plus", l.short, units.Amperes(0), units.Voltage{}, false)
+	l.wire(l.leg(killCircuit, units.Voltage{}), "coil-wire", "unit.out", "coil.plus", l.short, units.Amperes(0))
 	l.joint("coil-mount", "coil.minus", "block.ground")
 	l.output("coil")
 }
@@ -487,7 +516,7 @@ func (l *layout) magneto() {
 	l.ignition = units.Amperes(0)
 	l.drop = l.limit("feed_drop", "starting")
 	if f.Starter {
-		l.supply(units.Amperes(0), false)
+		l.supply(units.Amperes(0))
 	} else if f.StopButton {
 		l.part("stop", Button, "normally", "open")
 	} else {
@@ -498,7 +527,7 @@ func (l *layout) magneto() {
 	case ignition.FlywheelMagnetoPoints:
 		l.part("magneto", FlywheelMagneto, l.towers()...)
 		l.joint("magneto-mount", "magneto.ground", "block.ground")
-		l.breaker("magneto.primary")
+		l.breaker(killCircuit, "magneto.primary")
 		kill = "magneto.primary"
 		l.output("magneto")
 	case ignition.RotorMagnetoPoints:
@@ -514,9 +543,9 @@ func (l *layout) magneto() {
 	case ignition.EnergyTransfer:
 		l.part("source", SourceCoil)
 		l.joint("source-mount", "source.ground", "block.ground")
-		l.breaker("source.out")
+		l.breaker(killCircuit, "source.out")
 		l.part("coil", Coil, append(l.towers(), "class", "transfer")...)
-		l.wire("coil-feed", "points.arm", "coil.plus", l.short, l.ignition, l.drop, false)
+		l.wire(l.leg(killCircuit, units.Voltage{}), "coil-feed", "points.arm", "coil.plus", l.short, l.ignition)
 		l.joint("coil-mount", "coil.minus", "block.ground")
 		kill = "points.arm"
 		l.output("coil")
@@ -524,24 +553,24 @@ func (l *layout) magneto() {
 		l.part("charge", ChargeCoil)
 		l.joint("charge-mount", "charge.ground", "block.ground")
 		l.part("unit", CDUnit)
-		l.wire("charge-wire", "charge.out", "unit.charge", l.short, units.Amperes(0), units.Voltage{}, false)
+		l.wire(l.leg(killCircuit, units.Voltage{}), "charge-wire", "charge.out", "unit.charge", l.short, units.Amperes(0))
 		l.joint("unit-mount", "unit.ground", "block.ground")
 		l.trigger("unit")
 		l.dischargeCoil()
 		kill = "unit.kill"
 	}
-	short := units.Amperes(0)
+	short, stop := units.Amperes(0), l.leg(killCircuit, units.Voltage{})
 	if f.StopButton {
-		l.wire("kill", kill, "stop.a", l.long, short, units.Voltage{}, false)
-		l.wire("stop-ground", "stop.b", "block.ground", l.long, short, units.Voltage{}, false)
+		l.wire(stop, "kill", kill, "stop.a", l.long, short)
+		l.wire(stop, "stop-ground", "stop.b", "block.ground", l.long, short)
 	} else {
-		l.wire("kill", kill, "key."+l.roles.Kill, l.long, short, units.Voltage{}, false)
-		l.wire("key-ground", "key."+l.roles.Ground, "block.ground", l.long, short, units.Voltage{}, false)
+		l.wire(stop, "kill", kill, "key."+l.roles.Kill, l.long, short)
+		l.wire(stop, "key-ground", "key."+l.roles.Ground, "block.ground", l.long, short)
 	}
 	if slices.Contains(f.Interlocks, "seat") {
 		l.part("seat", Interlock, "of", "seat", "normally", "closed")
-		l.wire("seat-kill", kill, "seat.a", l.long, short, units.Voltage{}, false)
-		l.wire("seat-ground", "seat.b", "block.ground", l.long, short, units.Voltage{}, false)
+		l.wire(stop, "seat-kill", kill, "seat.a", l.long, short)
+		l.wire(stop, "seat-ground", "seat.b", "block.ground", l.long, short)
 	}
 }
 
@@ -558,35 +587,42 @@ func (l *layout) dryCells() {
 		n = 2
 	}
 	l.ignition = units.Amperes(l.volts.Volts() / (l.class(coil, attr, "") + l.class(DryCells, Resistance, "")) * float64(n))
-	l.drop = units.Volts(l.limit("feed_drop", "starting").Volts() / 4)
+	l.drop = l.limit("feed_drop", "starting")
 	b := l.part("battery", DryCells)
 	b.Values = map[Attribute]Value{Volts: Of(l.volts)}
 	l.fused("fuse", l.ignition)
 	l.part("key", KeySwitch, "table", f.Switch)
-	l.wire("battery-ground", "battery."+l.dead, "block.ground", l.long, l.ignition, l.drop, false)
-	l.wire("fuse-feed", "battery."+l.live, "fuse.a", l.short, l.ignition, l.drop, false)
-	l.wire("key-feed", "fuse.b", "key."+l.roles.Battery, l.long, l.ignition, l.drop, false)
+	feed := l.leg(feedCircuit, l.drop)
+	feed.contact = l.class(Fuse, Resistance, "") + l.class(KeySwitch, Contact, "")
+	l.wire(l.leg(feedCircuit, l.drop), "battery-ground", "battery."+l.dead, "block.ground", l.long, l.ignition)
+	l.wire(feed, "fuse-feed", "battery."+l.live, "fuse.a", l.short, l.ignition)
+	l.wire(feed, "key-feed", "fuse.b", "key."+l.roles.Battery, l.long, l.ignition)
 	at := "key." + l.roles.Feed
 	if slices.Contains(f.Interlocks, "seat") {
 		l.part("seat", Interlock, "of", "seat", "normally", "open")
-		l.wire("seat-feed", at, "seat.a", l.long, l.ignition, l.drop, false)
+		feed.contact += l.class(Interlock, Contact, "")
+		l.wire(feed, "seat-feed", at, "seat.a", l.long, l.ignition)
 		at = "seat.b"
 	}
 	for i := range n {
 		s := suffix(n, i)
 		p := l.part("coil"+s, coil)
 		p.Values = map[Attribute]Value{Volts: Of(l.volts)}
+		if i > 0 { // beside the first, not behind it
+			feed = l.leg(feedCircuit, l.drop.Scale(0.5))
+		}
+		breaker := l.leg(feedCircuit, l.drop)
 		if coil == TremblerCoil {
-			l.wire("coil-feed"+s, at, "coil"+s+".plus", l.long, l.ignition, l.drop, false)
+			l.wire(feed, "coil-feed"+s, at, "coil"+s+".plus", l.long, l.ignition)
 			l.part("timer"+s, Timer)
-			l.wire("timer-wire"+s, "coil"+s+".timer", "timer"+s+".contact", l.short, l.ignition, l.drop, false)
+			l.wire(breaker, "timer-wire"+s, "coil"+s+".timer", "timer"+s+".contact", l.short, l.ignition)
 			l.joint("timer-body"+s, "timer"+s+".body", "block.ground")
 			l.plug(s, "coil"+s+".ht")
 			continue
 		}
-		l.wire("coil-feed"+s, at, "coil"+s+".in", l.long, l.ignition, l.drop, false)
+		l.wire(feed, "coil-feed"+s, at, "coil"+s+".in", l.long, l.ignition)
 		l.part("igniter"+s, Igniter)
-		l.wire("igniter-wire"+s, "coil"+s+".out", "igniter"+s+".electrode", l.short, l.ignition, l.drop, false)
+		l.wire(breaker, "igniter-wire"+s, "coil"+s+".out", "igniter"+s+".electrode", l.short, l.ignition)
 		l.joint("igniter-body"+s, "igniter"+s+".body", "block.ground")
 	}
 }

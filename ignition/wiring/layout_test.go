@@ -43,6 +43,9 @@ func layouts() map[string]Facts {
 		if f.StopButton {
 			name += " stop-button"
 		}
+		if !f.Loads.IsZero() {
+			name += " loads"
+		}
 		if _, ok := out[name]; ok {
 			panic(name)
 		}
@@ -59,6 +62,7 @@ func layouts() map[string]Facts {
 			add(Facts{System: s, Ground: ground, Twin: true, Starter: true})
 		}
 		add(Facts{System: ignition.BatteryPoints, Ground: ground, Volts: units.Volts(6)})
+		add(Facts{System: ignition.BatteryPoints, Ground: ground, Starter: true, Charging: Alternator, ChargingRating: units.Amperes(10), Loads: units.Amperes(4)})
 		add(Facts{System: ignition.CapacitorDischarge, Ground: ground, BatteryFed: true, Starter: true, Interlocks: []string{"seat"}})
 		add(Facts{System: ignition.Trembler, Ground: ground})
 		add(Facts{System: ignition.MakeAndBreak, Ground: ground})
@@ -69,6 +73,7 @@ func layouts() map[string]Facts {
 		add(Facts{System: s, Twin: true, Starter: true, Charging: Alternator})
 		add(Facts{System: s, Starter: true, Switch: "magneto-six", Interlocks: []string{"seat", "drive", "pto"}})
 		add(Facts{System: s, Starter: true, Switch: "magneto-five", Ground: ignition.PositiveGround})
+		add(Facts{System: s, Starter: true, Switch: "magneto-five", Interlocks: []string{"seat"}, Charging: Alternator, ChargingRating: units.Amperes(10), Loads: units.Amperes(3)})
 	}
 	add(Facts{System: ignition.Trembler, Twin: true, Interlocks: []string{"seat"}})
 	add(Facts{System: ignition.MakeAndBreak, Twin: true, Interlocks: []string{"seat"}})
@@ -165,6 +170,76 @@ func TestLayoutsFireAndStop(t *testing.T) {
 				s.Key = "run"
 			}
 			check(s, false)
+		}
+	}
+}
+
+// Wires of one circuit have one gauge, in every layout; none is thicker than a
+// fuse or what may be lost along the way asks for: the next thinner one breaks
+// a limit.
+func TestOneGaugeForACircuit(t *testing.T) {
+	circuits := map[string]string{
+		"fuse-feed": "feed", "key-feed": "feed", "seat-feed": "feed", "ballast-feed": "feed", "coil-feed": "feed", "unit-feed": "feed", "bypass": "feed",
+		"battery-cable": "cables", "starter-cable": "cables", "start-feed": "start", "start-drive": "start", "start-pto": "start",
+		"charge-feed": "charge", "charge-battery": "charge", "kill": "kill", "key-ground": "kill", "stop-ground": "kill", "seat-kill": "kill", "seat-ground": "kill",
+	}
+	all := layouts()
+	for _, name := range sortedKeys(all) {
+		d, err := LayoutDraft(specs.Builtin(), all[name])
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		of := map[string]units.WireSize{}
+		for _, w := range d.Wires {
+			c := circuits[w.Name]
+			if c == "" || w.IsJoint() || c == "feed" && all[name].System == ignition.EnergyTransfer {
+				continue
+			}
+			if was, ok := of[c]; ok && was != w.Gauge {
+				t.Errorf("%s: %s is %s, the %s circuit %s", name, w.Name, w.Gauge, c, was)
+			}
+			of[c] = w.Gauge
+		}
+		if f := all[name]; f.System.NeedsBattery() && f.Volts.IsZero() && f.System != ignition.Trembler && f.System != ignition.MakeAndBreak && of["feed"].Cmp(units.MustWireSize("12 AWG")) > 0 {
+			t.Errorf("%s: the feed is %s", name, of["feed"])
+		}
+	}
+}
+
+// A long feed at six volts keeps the limit of the whole way, with real lengths,
+// in a gauge that a shop has; and with a gauge less it does not.
+func TestFeedSharesItsLoss(t *testing.T) {
+	long := map[string]units.Length{}
+	for name, feet := range map[string]float64{"fuse-feed": 1.5, "key-feed": 4.75, "seat-feed": 4.75, "coil-feed": 4.75, "ground-strap": 3.5, "points-wire": 1.5} {
+		long[name] = units.Feet(feet)
+	}
+	for _, c := range []struct {
+		volts, may float64
+		gauge      string
+	}{{6, 0.18, "12 AWG"}, {12, 0.36, "16 AWG"}} {
+		d, err := LayoutDraft(specs.Builtin(), Facts{System: ignition.BatteryPoints, Volts: units.Volts(c.volts), Interlocks: []string{"seat"}, FeedDrop: units.Volts(c.may), Lengths: long})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if g := d.Wire("key-feed").Gauge; g != units.MustWireSize(c.gauge) {
+			t.Errorf("%g V: the feed is %s, want %s", c.volts, g, c.gauge)
+		}
+		for _, thinner := range []bool{false, true} {
+			for i := range d.Wires {
+				if n := d.Wires[i].Name; thinner && long[n] != (units.Length{}) {
+					g, _ := d.Wires[i].Gauge.AWG()
+					d.Wires[i].Gauge = units.AWG(g + 2)
+				}
+			}
+			h, err := Build(specs.Builtin(), d)
+			if err != nil {
+				t.Fatal(err)
+			}
+			sol := solve(t, h, State{Key: "run"})
+			lost, _ := sol.Across("battery.plus", "coil.plus")
+			if (1.05*lost.Volts() > c.may) != thinner { // wire of the class has 5 % more at most
+				t.Errorf("%g V, thinner %t: %s lost of %g V", c.volts, thinner, lost, c.may)
+			}
 		}
 	}
 }
