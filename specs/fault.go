@@ -283,9 +283,10 @@ type TracingFigures struct {
 	// Slips are the shares of its sorts among slips: "thousand" times off,
 	// "leads" left in, another "terminal", past the "range", and any "other".
 	Slips []Weight
-	// HazardMinutes is what hazard 1 is worth in minutes; it grows with the
-	// square of the hazard.
-	HazardMinutes units.Time
+	// HazardMinutes is what hazard 1 is worth in minutes, and hazard 2 four
+	// times that. LastResortMinutes is what hazard 3 is worth: so much that such
+	// a test is asked for only where little else would tell.
+	HazardMinutes, LastResortMinutes units.Time
 	// Sharpness is the power that sign rows are taken to: under 1 they count
 	// for less, as rows that nobody counted should.
 	Sharpness float64

@@ -13,7 +13,7 @@ func (c *Case) doubted() (Step, bool) {
 		if !c.repeatable(g) {
 			continue
 		}
-		if p := c.slipChance(g, 0); p >= worst {
+		if p := c.slipChance(g, 0); p >= worst && (p >= doubtAt || !c.dangerous(g.test)) {
 			worst, at = p, i
 		}
 	}
@@ -22,6 +22,10 @@ func (c *Case) doubted() (Step, bool) {
 	}
 	return c.again(c.groups[at]), true
 }
+
+// dangerous reports a test of last resort: it is repeated only where its answer
+// is doubted in words too, never to make sure.
+func (c *Case) dangerous(test int) bool { return c.m.Tests[test].Hazard >= lastResort }
 
 // repeatable reports whether a test that was answered once can be done again
 // and read the same thing.
@@ -80,18 +84,12 @@ func (c *Case) leaned(cure int) (Step, bool) {
 	if c.set.Lean <= 0 {
 		return Step{}, false
 	}
-	repeats := 0
-	for _, g := range c.groups {
-		if g.era == len(c.eras) && len(g.obs) > 1 {
-			repeats++
-		}
-	}
 	if c.leanedOn() >= c.set.Leans {
 		return Step{}, false
 	}
 	least, at := c.set.Lean, -1
 	for i, g := range c.groups {
-		if !c.repeatable(g) {
+		if !c.repeatable(g) || c.dangerous(g.test) {
 			continue
 		}
 		if p := c.chanceWithout(g, cure); p < least {

@@ -26,12 +26,13 @@ type Case struct {
 	skipped []bool
 	stale   []bool
 	paid    []bool
-	leans   int
 
 	usual []int // row of each test where nothing moves it
-	// movers[moverOf[t]:moverOf[t+1]] are the atoms that move test t.
-	movers  []int32
-	moverOf []int
+	// spans[spanOf[t]:spanOf[t+1]] hold the atoms that move test t; upTo[i] is
+	// the weight of all atoms before i that are worth counting.
+	spans  []span
+	spanOf []int
+	upTo   []float64
 	// cureA and cureB are the cures of each atom: cureB is -1 where there is one
 	// only.
 	cureA, cureB []int32
@@ -43,14 +44,18 @@ type Case struct {
 	misfit misfit
 
 	// Scratch, so that a decision allocates nothing.
-	first, other []float64 // weights per cure, halved for pairs
-	joint, row   []float64
-	moved        []bool // cures that move a test
-	without      []float64
-	played       map[string]float64
-	levels       []*level
-	rates        []float64 // bits a minute of each test, by best
+	first      []float64 // weights per cure, halved for pairs
+	joint, row []float64
+	moved      []bool // cures that move a test
+	without    []float64
+	played     map[string]float64
+	levels     []*level
+	rates      []float64 // bits a minute of each test, by best
 }
+
+// A span is a run of atoms, from the first up to but not the last, that have the
+// same cures and under which a test has the same row.
+type span struct{ from, to, row, cureA, cureB int32 }
 
 // told is one line of the record: an answer, or a cure that was done.
 type told struct {
@@ -95,19 +100,28 @@ func New(m *Model, s Setting) *Case {
 	}
 	c.usual = m.usualRows()
 	for t := range m.Tests {
-		c.moverOf = append(c.moverOf, len(c.movers))
+		c.spanOf = append(c.spanOf, len(c.spans))
 		for i := range m.atoms {
-			if m.row(t, i) != c.usual[t] {
-				c.movers = append(c.movers, int32(i))
+			x := span{int32(i), int32(i + 1), int32(m.row(t, i)), c.cureA[i], c.cureB[i]}
+			if int(x.row) == c.usual[t] {
+				continue
 			}
+			if n := len(c.spans); n > c.spanOf[t] {
+				if last := &c.spans[n-1]; last.to == x.from && last.row == x.row && last.cureA == x.cureA && last.cureB == x.cureB {
+					last.to = x.to
+					continue
+				}
+			}
+			c.spans = append(c.spans, x)
 		}
 	}
-	c.moverOf = append(c.moverOf, len(c.movers))
+	c.spanOf = append(c.spanOf, len(c.spans))
+	c.upTo = make([]float64, n+1)
 	c.log, c.w = make([]float64, n), make([]float64, n)
 	c.without = make([]float64, n)
 	c.active = make([]int32, 0, n)
 	c.cures = make([]float64, len(m.Cures))
-	c.first, c.other = make([]float64, len(m.Cures)), make([]float64, len(m.Cures))
+	c.first = make([]float64, len(m.Cures))
 	c.joint = make([]float64, len(m.Cures)*most)
 	c.rates = make([]float64, len(m.Tests))
 	c.row, c.moved = make([]float64, most), make([]bool, len(m.Cures))
@@ -118,7 +132,7 @@ func New(m *Model, s Setting) *Case {
 
 // clear takes all answers away.
 func (c *Case) clear() {
-	c.told, c.groups, c.eras, c.leans = c.told[:0], c.groups[:0], c.eras[:0], 0
+	c.told, c.groups, c.eras = c.told[:0], c.groups[:0], c.eras[:0]
 	c.skipped = make([]bool, len(c.m.Tests))
 	c.stale = make([]bool, len(c.m.Tests))
 	c.paid = make([]bool, len(c.m.Openings))

@@ -114,6 +114,15 @@ func (c *Case) best() (Step, float64) {
 // each of its two, and returns the entropy in bits.
 func (c *Case) split() float64 {
 	clear(c.first)
+	if len(c.eras) == 0 {
+		sum := 0.0
+		for i, w := range c.w {
+			if w > negligible {
+				sum += w
+			}
+			c.upTo[i+1] = sum
+		}
+	}
 	for _, i := range c.active {
 		a, b := c.now(int(i))
 		switch {
@@ -164,17 +173,17 @@ func (c *Case) tells(test int) float64 {
 		}
 	}
 	if len(c.eras) == 0 {
-		for _, i := range c.movers[c.moverOf[test]:c.moverOf[test+1]] {
-			w := c.w[i]
+		for _, x := range c.spans[c.spanOf[test]:c.spanOf[test+1]] {
+			w := c.upTo[x.to] - c.upTo[x.from]
 			if w <= negligible {
 				continue
 			}
-			p := r.band[int(rows[i])*bands:][:bands]
-			if b := c.cureB[i]; b >= 0 {
+			p := r.band[int(x.row)*bands:][:bands]
+			if x.cureB >= 0 {
 				w /= 2
-				add(b, w, p)
+				add(x.cureB, w, p)
 			}
-			add(c.cureA[i], w, p)
+			add(x.cureA, w, p)
 		}
 	} else {
 		was := int32(c.usual[test])
@@ -206,7 +215,7 @@ func (c *Case) tells(test int) float64 {
 			continue
 		}
 		total += weight
-		if !c.moved[cure] {
+		if weight <= negligible || !c.moved[cure] {
 			still += weight
 			continue
 		}
@@ -279,8 +288,17 @@ func (c *Case) minutes(test int) units.Time {
 // soonest is the least number of minutes that any test is taken to need.
 const soonest = 0.1
 
-// weighed is the same with what hazards count for.
+// lastResort is the hazard of tests that are for where nothing safer will do.
+const lastResort = 3
+
+// weighed is the same with what hazards count for. That of a last resort stands
+// apart from the others: to make those dear enough by one rule for all would
+// price out every spark test, and with them the answer.
 func (c *Case) weighed(test int) float64 {
 	h := float64(c.m.Tests[test].Hazard)
-	return max(c.minutes(test).Minutes()+c.set.Hazard*c.m.Figures.HazardMinutes.Minutes()*h*h, soonest)
+	price := c.m.Figures.HazardMinutes.Minutes() * h * h
+	if h >= lastResort {
+		price = c.m.Figures.LastResortMinutes.Minutes()
+	}
+	return max(c.minutes(test).Minutes()+c.set.Hazard*price, soonest)
 }
