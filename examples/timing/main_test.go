@@ -127,10 +127,10 @@ func TestNarrow(t *testing.T) {
 	}
 }
 
-// TestPicture wants the curve, the top and a letter at the setting.
+// TestPicture wants the curve, the top and a number at the setting.
 func TestPicture(t *testing.T) {
 	out, _, _ := call("")
-	if !strings.Contains(out, "60 BTDC") || !strings.Contains(out, "A static, 20.0° BTDC") || !strings.Contains(out, "A   ") {
+	if !strings.Contains(out, "60 BTDC") || !strings.Contains(out, "1: static: 20.0° before top") || !strings.Contains(out, "1   ") {
 		t.Errorf("%s", out)
 	}
 }

@@ -57,6 +57,9 @@ type Page struct {
 type Entry struct {
 	// Number is what stands on the page, from 1.
 	Number int
+	// Letter tells apart, from "a", the figures for one and the same reading where
+	// it hangs on what is fitted which holds; it is empty where there is one.
+	Letter string
 	// Quantity and Figure say which figure of the engine it will be judged by.
 	Quantity specs.Key
 	Figure   string
@@ -64,6 +67,9 @@ type Entry struct {
 	// so, How and TestPoints how to take it, Unit what to write it in.
 	Title, Limit, Source, How, TestPoints, Unit string
 }
+
+// Handle is the number on the page, with its letter: "7" or "7b".
+func (e Entry) Handle() string { return strconv.Itoa(e.Number) + e.Letter }
 
 // An UnknownQuestionError says that there is no such question.
 type UnknownQuestionError struct{ Question string }
@@ -104,14 +110,22 @@ func NewPage(book *specs.Book, job *Job, question string) (*Page, error) {
 		}
 	}
 	var asked []specs.Key
+	n := 0
 	for _, key := range keys {
 		limits, _ := book.Limits(key)
 		figures := c.figures(key)
 		if len(figures) == 0 {
 			figures = c.classFigures(limits)
 		}
-		for _, g := range grouped(figures) {
-			p.Entries = append(p.Entries, c.entry(len(p.Entries)+1, key, limits, g))
+		for _, same := range alternatives(grouped(figures)) {
+			n++
+			for i, g := range same {
+				e := c.entry(n, key, limits, g)
+				if len(same) > 1 {
+					e.Letter = string(rune('a' + i))
+				}
+				p.Entries = append(p.Entries, e)
+			}
 			asked = append(asked, key)
 		}
 	}
@@ -119,6 +133,34 @@ func NewPage(book *specs.Book, job *Job, question string) (*Page, error) {
 	c.finish()
 	p.Cautions = c.report.Cautions
 	return p, nil
+}
+
+// alternatives puts together the figures of one quantity that the same reading
+// is held against, this or that as the machine is fitted: a band that says when
+// it holds, and a figure of some models or years. All others are readings of
+// their own, such as timing at rest and at full advance.
+func alternatives(groups []group) [][]group {
+	var out [][]group
+	at := -1
+	for _, g := range groups {
+		f := g.figures[0]
+		switch fitted := g.when != "" || len(f.Models) > 0 || f.Years != ""; {
+		case !fitted:
+			out = append(out, []group{g})
+		case at >= 0 && len(out[at]) < 26 && samePoints(out[at][0].figures[0], f):
+			out[at] = append(out[at], g)
+		default:
+			at = len(out)
+			out = append(out, []group{g})
+		}
+	}
+	return out
+}
+
+// samePoints reports whether two figures are read at the same points, as far as
+// their pages say where.
+func samePoints(a, b specs.Figure) bool {
+	return a.TestPoints == b.TestPoints || a.TestPoints == "" || b.TestPoints == ""
 }
 
 func readingsOf(keys []specs.Key) []Reading {
@@ -154,7 +196,9 @@ func (c *checker) entry(number int, key specs.Key, limits *specs.Limits, g group
 }
 
 // Job reads what was written on a page: a line for each reading, its number
-// and its value, such as "3  11.2 kΩ" or "3: 11.2 kΩ". Empty lines, and
+// and its value, such as "3  11.2 kΩ" or "7b: 11.2 kΩ". A number whose letter is
+// left out is judged by all its figures at once, and the report says where it
+// matters which. Empty lines, and
 // numbers with nothing behind them, are boxes left empty; after "#" a line is a
 // remark. The value's unit may be left out where the page prints one. Lines
 // that begin with "meter", "leads" or "temperature" say how it was read: the
@@ -173,7 +217,12 @@ func (p *Page) Job(file, lines string) (*Job, error) {
 		fail(1, "too-big", "these answers are longer than any page", "")
 		return nil, problems
 	}
-	seen := map[int]int{}
+	seen := map[string]int{}
+	given := map[string]string{} // values by number
+	last := 0
+	if len(p.Entries) > 0 {
+		last = p.Entries[len(p.Entries)-1].Number
+	}
 	n := 0
 	for text := range strings.Lines(lines) {
 		n++
@@ -190,27 +239,30 @@ func (p *Page) Job(file, lines string) (*Job, error) {
 				continue
 			}
 		}
-		end := 0
-		for end < len(text) && text[end] >= '0' && text[end] <= '9' {
-			end++
-		}
-		value := strings.TrimSpace(strings.TrimLeft(text[end:], ".:)= \t"))
-		at, err := strconv.Atoi(text[:end])
+		handle, letter, value := cutHandle(text)
+		at, err := strconv.Atoi(handle)
+		e, lettered, known := p.entry(at, letter)
+		handle += letter
 		switch {
-		case end == 0 || err != nil:
+		case handle == "" || err != nil:
 			fail(n, "no-number", "the line does not begin with the number of a reading", "write the number on the page, then the value: 3: 11.2 kΩ")
 			continue
-		case at < 1 || at > len(p.Entries):
-			fail(n, "unknown-number", fmt.Sprintf("the page has no reading %d", at), fmt.Sprintf("its numbers are 1 to %d", len(p.Entries)))
+		case at < 1 || at > last:
+			fail(n, "unknown-number", fmt.Sprintf("the page has no reading %d", at), fmt.Sprintf("its numbers are 1 to %d", last))
+			continue
+		case !known:
+			fail(n, "unknown-number", fmt.Sprintf("reading %d has no kind %q", at, letter), "its letters stand on the page")
 			continue
 		case value == "":
 			continue
-		case seen[at] != 0:
-			fail(n, "twice", fmt.Sprintf("reading %d was given on line %d already", at, seen[at]), "strike one out")
+		case seen[handle] != 0:
+			fail(n, "twice", fmt.Sprintf("reading %s was given on line %d already", handle, seen[handle]), "strike one out")
+			continue
+		case lettered && given[strconv.Itoa(at)] == value:
+			fail(n, "twice", fmt.Sprintf("reading %d stands under two letters, the same value", at), "keep the letter of what is fitted and strike the other out")
 			continue
 		}
-		seen[at] = n
-		e := p.Entries[at-1]
+		seen[handle], given[strconv.Itoa(at)] = n, value
 		info, _ := specs.Quantity(e.Quantity)
 		r, err := parseReading(info, value, "")
 		if err != nil && e.Unit != "" {
@@ -219,7 +271,7 @@ func (p *Page) Job(file, lines string) (*Job, error) {
 			}
 		}
 		if err != nil {
-			fail(n, "bad-reading", fmt.Sprintf("reading %d, %s: %v", at, e.Title, err), "")
+			fail(n, "bad-reading", fmt.Sprintf("reading %s, %s: %v", handle, e.Title, err), "")
 			continue
 		}
 		job.Readings = append(job.Readings, Reading{
@@ -234,6 +286,44 @@ func (p *Page) Job(file, lines string) (*Job, error) {
 		return nil, problems
 	}
 	return &job, nil
+}
+
+// cutHandle cuts a line behind its number and the letter that may follow it.
+func cutHandle(text string) (number, letter, value string) {
+	end := 0
+	for end < len(text) && text[end] >= '0' && text[end] <= '9' {
+		end++
+	}
+	number, value = text[:end], text[end:]
+	if rest := strings.TrimLeft(value, " \t"); rest != "" && (len(rest) == 1 || strings.IndexByte(".:)= \t", rest[1]) >= 0) {
+		if c := rest[0] | 0x20; c >= 'a' && c <= 'z' {
+			letter, value = string(c), rest[1:]
+		}
+	}
+	return number, letter, strings.TrimSpace(strings.TrimLeft(value, ".:)= \t"))
+}
+
+// entry finds a reading by number and letter. Where the number has letters and
+// none was written, it is the reading of no one kind. lettered says that there
+// are letters to choose from.
+func (p *Page) entry(number int, letter string) (e Entry, lettered, ok bool) {
+	for _, e := range p.Entries {
+		switch {
+		case e.Number != number:
+		case e.Letter == letter:
+			return e, letter != "", true
+		case letter == "":
+			e.Letter, e.Figure = "", ""
+			e.Title = titleOf(e.Quantity)
+			return e, false, true
+		}
+	}
+	return Entry{}, false, false
+}
+
+func titleOf(key specs.Key) string {
+	info, _ := specs.Quantity(key)
+	return info.Title
 }
 
 // takeConditions reads a line about how the readings were taken.

@@ -139,10 +139,16 @@ func TestPageOfEveryEngine(t *testing.T) {
 				t.Fatal(err)
 			}
 			pages++
-			for i, e := range p.Entries {
-				if e.Number != i+1 || e.Title == "" || e.Limit == "" || e.Source == "" || e.Unit == "" {
+			number := 0
+			handles := map[string]bool{}
+			for _, e := range p.Entries {
+				if e.Letter == "" || e.Letter == "a" {
+					number++
+				}
+				if e.Number != number || handles[e.Handle()] || e.Title == "" || e.Limit == "" || e.Source == "" || e.Unit == "" {
 					t.Errorf("%s %s: %+v", entry.ID, q.ID, e)
 				}
+				handles[e.Handle()] = true
 			}
 		}
 	}
@@ -172,4 +178,128 @@ func FuzzPageAnswers(f *testing.F) {
 			t.Errorf("%q: %v", lines, err)
 		}
 	})
+}
+
+// A reading that hangs on what is fitted is asked once: its letters choose the
+// figure, no letter judges by all, and the same value under two is refused.
+func TestPageLetters(t *testing.T) {
+	p := newPage(t, "no-spark")
+	var with, without Entry
+	for _, e := range p.Entries {
+		switch {
+		case e.Quantity == "coil_feed" && e.Figure == "ballasted":
+			with = e
+		case e.Quantity == "coil_feed" && e.Figure == "unballasted":
+			without = e
+		}
+	}
+	if with.Number != without.Number || with.Letter == without.Letter || with.Letter == "" || with.How != without.How {
+		t.Fatalf("%+v\n%+v", with, without)
+	}
+	for _, c := range []struct {
+		lines   string
+		verdict ignition.Verdict
+		rule    string
+	}{
+		{with.Handle() + ": 6.6 V", ignition.CannotTell, },
+		{strings.ToUpper(with.Handle()) + " 6.6", ignition.CannotTell, },
+		{fmt.Sprintf("%d %s: 6.6 V", with.Number, with.Letter), ignition.CannotTell, },
+		// Sources disagree about ballasted sets, and of unballasted ones there is one.
+		{without.Handle() + ": 12.1 V", ignition.Fit, RuleWithin},
+		{fmt.Sprintf("%d: 12.1 V", with.Number), ignition.CannotTell, RuleWhich},
+	} {
+		job, err := p.Job("answers", c.lines)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := Check(specs.Builtin(), job)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Verdict != c.verdict || len(r.Findings) != 1 || r.Findings[0].Rule != c.rule {
+			t.Errorf("%q is %s: %+v", c.lines, r.Verdict, r.Findings)
+		}
+	}
+	for lines, want := range map[string]string{
+		with.Handle() + ": 6 V\n" + without.Handle() + ": 6 V": "strike the other out",
+		with.Handle() + ": 6 V\n" + with.Handle() + ": 7 V":    "on line 1 already",
+		fmt.Sprintf("%dz: 6 V", with.Number):                   `no kind "z"`,
+		"1a: 12.6 V":                                           `no kind "a"`,
+	} {
+		if _, err := p.Job("answers", lines); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v, want %s", lines, err, want)
+		}
+	}
+}
+
+// Every question of an engine of every kind types back: what the page says a
+// good one reads is taken and never called bad.
+func TestPageTypesBack(t *testing.T) {
+	book := specs.Builtin()
+	seen := map[string]int{}
+	answered := 0
+	for entry := range book.Entries() {
+		if seen[entry.System]++; seen[entry.System] > 2 {
+			continue
+		}
+		for _, q := range Questions() {
+			job := &Job{Engine: entry.ID}
+			p, err := NewPage(book, job, q.ID)
+			if err != nil {
+				t.Fatal(err)
+			}
+			c := &checker{book: book, job: job, report: &Report{}}
+			if err := c.openEngine(); err != nil {
+				t.Fatal(err)
+			}
+			for _, last := range []bool{false, true} { // the first letter, or the last
+				var lines strings.Builder
+				for i, e := range p.Entries {
+					if e.Letter != "" && !last && e.Letter != "a" || last && i+1 < len(p.Entries) && p.Entries[i+1].Number == e.Number {
+						continue
+					}
+					limits, _ := book.Limits(e.Quantity)
+					figures := c.figures(e.Quantity)
+					if len(figures) == 0 {
+						figures = c.classFigures(limits)
+					}
+					for _, g := range grouped(figures) {
+						if g.label != e.Figure {
+							continue
+						}
+						band := g.figures[0].Band
+						value := band.Nominal.Text
+						for _, v := range []specs.Value{band.Min, band.Max} {
+							if value == "" {
+								value = v.Text
+							}
+						}
+						fmt.Fprintf(&lines, "%s: %s\n", e.Handle(), value)
+						answered++
+					}
+				}
+				if lines.Len() == 0 {
+					continue
+				}
+				filled, err := p.Job("answers", lines.String())
+				if err != nil {
+					t.Errorf("%s %s: %v\n%s", entry.ID, q.ID, err, lines.String())
+					continue
+				}
+				r, err := Check(book, filled)
+				if err != nil {
+					t.Errorf("%s %s: %v", entry.ID, q.ID, err)
+					continue
+				}
+				for _, f := range r.Findings {
+					if f.Severity == ignition.Fault {
+						t.Errorf("%s %s: the book's own figure is called bad: %+v", entry.ID, q.ID, f)
+					}
+				}
+			}
+		}
+	}
+	if len(seen) < 7 || answered < 500 {
+		t.Errorf("%d kinds of ignition, %d answers", len(seen), answered)
+	}
 }

@@ -191,36 +191,17 @@ func uncertainty(l timing.Line) string {
 	return text
 }
 
-// pistonPicture shows how far the piston stands below its top, from 60° before
-// to 60° after top dead centre, with every setting marked.
+// pistonPicture shows how far the piston stands below its top, with every
+// setting marked by its number.
 func pistonPicture(c *timing.Card) Picture {
-	p := drawn(picture.Piston("piston", c.Crank, pistonSettings(c)))
-	p.Title, p.Words, p.Sketch = "Piston against crank angle", nil, func(width int) string { return pistonSketch(c, width) }
-	for i, s := range c.Settings {
-		deg, ok := marked60(s, i)
-		if !ok {
-			continue
-		}
-		name := strings.ReplaceAll(s.Label, "-", " ")
-		if name == "" {
-			name = "the setting"
-		}
-		p.Words = append(p.Words, string(rune('A'+i))+" "+name+", "+lineText(s.Forms[0])+", piston "+units.Millimetres(pistonDrop(c, deg)).Quantity().Text("mm", 2)+" down")
-	}
+	p := chart(picture.Piston("piston", c.Crank, pistonSettings(c)))
+	p.Words = p.Words[1:] // the first says how to read the drawing, and stands in it
+	p.Sketch = func(width int) string { return pistonSketch(c, width) }
 	return p
 }
 
-// sketchSpan is how many degrees before and after the top the picture shows.
+// sketchSpan is how many degrees before and after the top the sketch shows.
 const sketchSpan = 60.0
-
-// marked60 returns the crank degrees of a setting that the picture marks.
-func marked60(s timing.CardSetting, i int) (deg float64, ok bool) {
-	if len(s.Forms) == 0 || s.Forms[0].Name != "crank" || i >= 26 {
-		return 0, false
-	}
-	deg = middle(s.Forms[0])
-	return deg, deg <= sketchSpan && deg >= -sketchSpan
-}
 
 // pistonDrop is how many millimetres the piston stands below its top.
 func pistonDrop(c *timing.Card, degBTDC float64) float64 {
@@ -231,7 +212,7 @@ func pistonDrop(c *timing.Card, degBTDC float64) float64 {
 	return x.Value.Millimetres()
 }
 
-// pistonSketch draws the picture in characters: a letter stands where a setting
+// pistonSketch draws the picture in characters: a number stands where a setting
 // fires; the dots are the piston. It is empty where the page is too narrow.
 func pistonSketch(c *timing.Card, width int) string {
 	const rows = 12
@@ -252,10 +233,10 @@ func pistonSketch(c *timing.Card, width int) string {
 	for col := range cols {
 		grid[row(pistonDrop(c, sketchSpan-2*sketchSpan*float64(col)/float64(cols-1)))][col] = '.'
 	}
-	for i, s := range c.Settings {
-		if deg, ok := marked60(s, i); ok {
+	for i, s := range pistonSettings(c) {
+		if deg := s.At.Value.CrankDegrees(); i < 9 && math.Abs(deg) <= sketchSpan {
 			col := int((sketchSpan-deg)/(2*sketchSpan)*float64(cols-1) + 0.5)
-			grid[row(pistonDrop(c, deg))][col] = rune('A' + i)
+			grid[row(pistonDrop(c, deg))][col] = rune('1' + i)
 		}
 	}
 	var b strings.Builder

@@ -27,6 +27,8 @@ type Document struct {
 	Sections []Section
 	// Footer says where everything came from.
 	Footer Footer
+
+	looks int // how many sections stand before the pictures; 0 for those found
 }
 
 // A Fact is a name and what is said under it. The zero Fact prints nothing.
@@ -149,7 +151,7 @@ type Picture struct {
 	// Name is short and fit for a file name: lower case letters, digits and
 	// dashes.
 	Name string
-	// Title says what it shows.
+	// Title says what it shows; the drawing bears it too.
 	Title string
 	// SVG is the drawing: one svg element.
 	SVG []byte
@@ -157,6 +159,8 @@ type Picture struct {
 	Narrow []byte
 	// Words carry the same facts as the drawing, a sentence each.
 	Words []string
+	// Said is true where the drawing bears its words too: paper needs them once.
+	Said bool
 	// Sketch draws it in characters for a terminal of a width; it may be nil,
 	// and its answer may be empty.
 	Sketch func(width int) string

@@ -110,7 +110,12 @@ func (w *page) list(name, class string, items []string) {
 }
 
 func (w *page) section(s Section) {
-	w.raw("<section>\n")
+	class := ""
+	if isDiagrams(s) {
+		class = "wide-page"
+	}
+	w.open("section", class)
+	w.raw("\n")
 	if s.Title != "" {
 		w.element("h2", "", s.Title)
 	}
@@ -184,6 +189,17 @@ func (w *page) section(s Section) {
 	}
 	shut("")
 	w.raw("</section>\n")
+}
+
+// isDiagrams reports whether a section is diagrams alone: on paper its heading
+// then stands on their page, which lies on its side.
+func isDiagrams(s Section) bool {
+	for _, b := range s.Blocks {
+		if p, ok := b.(Picture); !ok || p.Narrow == nil {
+			return false
+		}
+	}
+	return len(s.Blocks) > 0
 }
 
 func (w *page) lines(list []Fact) {
@@ -285,9 +301,15 @@ func (w *page) step(s Step) {
 }
 
 func (w *page) picture(p Picture) {
-	w.raw("<figure>\n<figcaption><b>")
-	w.text(p.Title)
-	w.raw("</b></figcaption>\n")
+	class := "chart"
+	if p.Narrow != nil {
+		class = "diagram"
+	}
+	if p.Said {
+		class += " said"
+	}
+	w.open("figure", class)
+	w.raw("\n")
 	if p.Narrow == nil {
 		w.raw(string(p.SVG), "\n")
 	} else {

@@ -16,8 +16,8 @@ import (
 	"gapbook.example/units"
 )
 
-// Illustrate puts pictures into the document, behind what was found. Documents are made without, for drawing takes a
-// hundred times as long as judging.
+// Illustrate puts pictures into the document, behind what was found; on a page of readings behind the boxes. Documents
+// are made without, for drawing takes a hundred times as long as judging.
 func (d *Document) Illustrate(list ...Picture) {
 	if len(list) == 0 {
 		return
@@ -26,16 +26,21 @@ func (d *Document) Illustrate(list ...Picture) {
 	for _, p := range list {
 		s.Blocks = append(s.Blocks, p)
 	}
-	at := 0
-	if len(d.Sections) > 0 && d.Sections[0].Title == "" {
+	at := d.looks
+	if at == 0 && len(d.Sections) > 0 && d.Sections[0].Title == "" {
 		at = 1
 	}
 	d.Sections = append(d.Sections[:at:at], append([]Section{s}, d.Sections[at:]...)...)
 }
 
-// drawn takes a drawing over.
-func drawn(p picture.Picture) Picture {
-	return Picture{Name: p.Name, Title: p.Title, SVG: p.SVG, Words: p.Words}
+// chart takes over a drawing that bears its own words.
+func chart(p picture.Picture) Picture {
+	return Picture{Name: p.Name, Title: p.Title, SVG: p.SVG, Words: p.Words, Said: true}
+}
+
+// diagram takes over a wiring diagram, drawn for a wide page and for a narrow one.
+func diagram(wide, narrow *picture.Diagram) Picture {
+	return Picture{Name: wide.Name, Title: wide.Title, SVG: wide.SVG, Narrow: narrow.SVG, Words: wide.Words}
 }
 
 // HarnessPicture draws a harness in one state of it, the current shown and the
@@ -46,18 +51,15 @@ func HarnessPicture(h *wiring.Harness, state wiring.State, findings []wiring.Fin
 	if err != nil {
 		return Picture{}, err
 	}
-	view := picture.View{Name: "wiring", State: &state, Solution: sol, Paper: picture.Landscape}
+	view := picture.View{Name: "wiring", Title: fill(words.wiringIn, h.Describe(state)), State: &state, Solution: sol, Paper: picture.Landscape}
 	for _, f := range findings {
 		if f.Severity == ignition.Fault {
 			view.Faults = append(view.Faults, picture.Fault{Names: f.Names, Text: f.Text})
 		}
 	}
 	wide := picture.Wiring(h, view)
-	out := drawn(wide.Picture)
-	out.Title = fill(words.wiringIn, h.Describe(state))
 	view.Name, view.Paper = "wiring-narrow", picture.Phone
-	out.Narrow = picture.Wiring(h, view).SVG
-	return out, nil
+	return diagram(wide, picture.Wiring(h, view)), nil
 }
 
 // maxReadings is how many readings a report shows: more would bury the rest.
@@ -71,7 +73,7 @@ func ReportPictures(r *bench.Report) ([]Picture, error) {
 	slices.SortStableFunc(results, func(a, b bench.Result) int { return worse(a.Decision) - worse(b.Decision) })
 	var out []Picture
 	for i, res := range results[:min(len(results), maxReadings)] {
-		out = append(out, drawn(picture.Reading("reading-"+number(i+1), upper(res.Title)+": "+res.Text, res.Result)))
+		out = append(out, chart(picture.Reading("reading-"+number(i+1), upper(res.Title)+": "+res.Text, res.Result)))
 	}
 	if r.Harness != nil {
 		one, err := HarnessPicture(r.Harness, r.Harness.UsualState(), r.Circuit)
@@ -116,15 +118,37 @@ func PlanPictures(p *convert.Plan) []Picture {
 	if p.Before == nil || p.After == nil {
 		return nil
 	}
-	wide := picture.View{Paper: picture.Landscape}
-	slim := picture.View{Paper: picture.Phone}
-	named := func(v picture.View, name string) picture.View { v.Name = name; return v }
-	before, after := picture.Pair(p.Before, p.After, named(wide, "before"), named(wide, "after"))
-	slimBefore, slimAfter := picture.Pair(p.Before, p.After, named(slim, "before-narrow"), named(slim, "after-narrow"))
-	first, second := drawn(before.Picture), drawn(after.Picture)
-	first.Title, second.Title = words.before, words.after
-	first.Narrow, second.Narrow = slimBefore.SVG, slimAfter.SVG
-	return []Picture{first, second}
+	before, after := planTags(p)
+	pair := func(paper picture.Paper, suffix string) (b, a *picture.Diagram) {
+		return picture.Pair(p.Before, p.After,
+			picture.View{Name: "before" + suffix, Title: fill(words.before, p.Before.Title()), Paper: paper, Tags: before},
+			picture.View{Name: "after" + suffix, Title: fill(words.after, p.After.Title()), Paper: paper, Tags: after})
+	}
+	wideBefore, wideAfter := pair(picture.Landscape, "")
+	slimBefore, slimAfter := pair(picture.Phone, "-narrow")
+	return []Picture{diagram(wideBefore, slimBefore), diagram(wideAfter, slimAfter)}
+}
+
+// planTags marks in the drawings of a plan what its lists name: the wires of
+// the cut list by their numbers, the wires that go, and the parts that are
+// changed. Parts that go and come are marked by [picture.Pair].
+func planTags(p *convert.Plan) (before, after []picture.Tag) {
+	for _, c := range p.Wires {
+		switch c.Action {
+		case convert.CutNew, convert.CutMoved:
+			handle, _, _ := strings.Cut(handles(p, []string{c.Name})[0], " ")
+			after = append(after, picture.Tag{Part: c.Name, Word: handle})
+		case convert.CutOff:
+			before = append(before, picture.Tag{Part: c.Name, Word: words.goes})
+		}
+	}
+	for _, e := range p.Changed {
+		after = append(after, picture.Tag{Part: e.Name, Word: words.changed})
+	}
+	if len(after) > 0 {
+		after[0].Text = words.cutList
+	}
+	return before, after
 }
 
 // TracePictures draws an engine being traced: the likeliest causes, and where
@@ -138,14 +162,13 @@ func TracePictures(t Trace) []Picture {
 		}
 		ranks = append(ranks, picture.Rank{Label: m.Causes[k.Cause].Part + ": " + m.Causes[k.Cause].Does, Chance: k.Chance})
 	}
-	out := []Picture{drawn(picture.Ranking("ranking", "", ranks))}
+	out := []Picture{chart(picture.Ranking("ranking", "", ranks))}
 	if step := t.Case.Next(); step.Kind != trace.Name {
 		x := &m.Tests[step.Test]
 		if p, ok := testProbes(x.FaultTest, m.System); ok {
 			p.Text = goodWords(x)
-			one := drawn(picture.Probes("probes", p))
-			one.Title = words.probes + ": " + x.Title
-			out = append(out, one)
+			p.Title = words.probes + ": " + x.Title
+			out = append(out, chart(picture.Probes("probes", p)))
 		}
 	}
 	return out
@@ -222,9 +245,8 @@ func PagePictures(p *bench.Page) []Picture {
 		}
 		done[e.Quantity] = true
 		plan.Magneto, plan.Text = flywheel, e.Limit
-		one := drawn(picture.Probes("probes-"+number(e.Number), plan))
-		one.Title = number(e.Number) + ", " + e.Title
-		out = append(out, one)
+		plan.Title = e.Handle() + ", " + e.Title
+		out = append(out, chart(picture.Probes("probes-"+e.Handle(), plan)))
 	}
 	return out
 }

@@ -36,15 +36,25 @@ func PageDocument(p *bench.Page) *Document {
 		},
 	}}})
 	t := Table{Columns: []Column{{Title: "No.", Right: true}, {Title: "Measure"}, {Title: "How"}, {Title: "A good one reads"}, {Title: "Yours", Box: true}}}
+	lettered := false
 	for _, e := range p.Entries {
 		how := e.How
-		if e.TestPoints != "" {
+		if e.Letter > "a" {
+			how = "" // stands beside the first
+		}
+		lettered = lettered || e.Letter != ""
+		if e.TestPoints != "" && how != "" {
 			how = upper(e.TestPoints) + ". " + how
 		}
-		t.Rows = append(t.Rows, []string{number(e.Number), e.Title, how, bothUnits(e.Limit), e.Unit})
-		d.Footer.Sources = append(d.Footer.Sources, number(e.Number)+": "+e.Source)
+		t.Rows = append(t.Rows, []string{e.Handle(), e.Title, how, bothUnits(e.Limit), e.Unit})
+		d.Footer.Sources = append(d.Footer.Sources, e.Handle()+": "+e.Source)
 	}
-	d.add(Section{Title: "The readings", Blocks: []Block{t}})
+	readings := Section{Title: "The readings", Blocks: []Block{t}}
+	if lettered {
+		readings.Intro = "where a number has letters, fill in the one that is fitted"
+	}
+	d.add(readings)
+	d.looks = len(d.Sections)
 	d.add(Section{Title: words.mind, Blocks: part})
 	return d
 }

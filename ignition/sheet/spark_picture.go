@@ -45,7 +45,7 @@ func sparkPicture(r *spark.Report) (p Picture, ok bool, err error) {
 			breaker = "switch"
 		}
 	}
-	p = drawn(picture.Spark("spark", breaker, samples, r.Event))
+	p = chart(picture.Spark("spark", breaker, samples, r.Event))
 	if breaker == "" {
 		breaker = "primary"
 	}
@@ -59,7 +59,7 @@ func reservePicture(r *spark.Report) Picture {
 	for _, c := range r.Reserves {
 		list = append(list, c.Reserve)
 	}
-	p := drawn(picture.Reserve("reserve", list))
+	p := chart(picture.Reserve("reserve", list))
 	p.Words = p.Words[1:] // the first says how to read the drawing, and stands in it
 	p.Sketch = func(width int) string { return reserveSketch(r.Curve, width) }
 	return p

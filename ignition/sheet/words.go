@@ -17,7 +17,8 @@ var words = struct {
 	takeCare, mind                            string
 	book, bookOf, sources, date               string
 	pictures, wiringIn, inWords               string
-	before, after, probes, volts, ohms        string
+	before, after, goes, changed, cutList     string
+	probes, volts, ohms                       string
 }{
 	invented:        "An invented job: the engine and its figures are made up.",
 	inventedHarness: "An invented harness: the machine is made up.",
@@ -30,7 +31,9 @@ var words = struct {
 	takeCare: "Take care", mind: "Mind the part and the reading",
 	book: "Book", bookOf: "{}, digest {}", sources: "Sources", date: "Date",
 	pictures: "To look at", wiringIn: "The wiring, {}", inWords: "The same in words",
-	before: "Before", after: "After", probes: "Where the leads go", volts: "volts DC", ohms: "ohms",
+	before: "Before: {}", after: "After: {}", goes: "goes", changed: "changed",
+	cutList: "W and a number: that wire of the cut list.",
+	probes:  "Where the leads go", volts: "volts DC", ohms: "ohms",
 }
 
 // fill puts values in the place of "{}", in order.

@@ -45,6 +45,7 @@ const (
 	pinRoom   = 56
 	labelRoom = 92
 	metalRoom = 48
+	tagRoom   = 60
 
 	// shownCurrent is the least current, in amperes, that is drawn as flowing:
 	// below it are leaks and the burden of meters.
@@ -550,7 +551,7 @@ func (m *model) marksOf(parts []wiring.Part, wires []wiring.Wire, v *View) marks
 	}
 	for _, t := range v.Tags {
 		if mk.tag[t.Part] == "" {
-			mk.tag[t.Part] = clip(clean(t.Word), bodySize, true, 40)
+			mk.tag[t.Part] = clip(clean(t.Word), bodySize, true, tagRoom)
 		}
 		if t.Goes {
 			mk.fault[t.Part] = true

@@ -21,6 +21,9 @@ const (
 // ProbePlan says how one reading is taken. The zero ProbePlan shows a battery
 // set without probes.
 type ProbePlan struct {
+	// Title says what is read; empty is a title that says no more than what the
+	// drawing is.
+	Title string
 	// Magneto shows a flywheel magneto in place of a battery set.
 	Magneto bool
 	// Red and Black are where the meter's leads go; a place that the set does
@@ -68,7 +71,10 @@ type spot struct{ x, y, mx, my float64 }
 // Probes draws coil and points from the side with the places for the meter's
 // two leads: R for the red one, filled, and B for the black one, open.
 func Probes(name string, p ProbePlan) Picture {
-	title := "Where the probes go"
+	title := clean(p.Title)
+	if title == "" {
+		title = "Where the probes go"
+	}
 	desc := "Coil, points, condenser and plug of a battery set seen from the side."
 	if p.Magneto {
 		desc = "Flywheel, coil, points, condenser and plug of a magneto seen from the side."
