@@ -201,9 +201,9 @@ func TestPageLetters(t *testing.T) {
 		verdict ignition.Verdict
 		rule    string
 	}{
-		{with.Handle() + ": 6.6 V", ignition.CannotTell, },
-		{strings.ToUpper(with.Handle()) + " 6.6", ignition.CannotTell, },
-		{fmt.Sprintf("%d %s: 6.6 V", with.Number, with.Letter), ignition.CannotTell, },
+		{with.Handle() + ": 6.6 V", ignition.CannotTell, RuleParted},
+		{strings.ToUpper(with.Handle()) + " 6.6", ignition.CannotTell, RuleParted},
+		{fmt.Sprintf("%d %s: 6.6 V", with.Number, with.Letter), ignition.CannotTell, RuleParted},
 		// Sources disagree about ballasted sets, and of unballasted ones there is one.
 		{without.Handle() + ": 12.1 V", ignition.Fit, RuleWithin},
 		{fmt.Sprintf("%d: 12.1 V", with.Number), ignition.CannotTell, RuleWhich},

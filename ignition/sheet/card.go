@@ -30,6 +30,7 @@ func CardDocument(c *timing.Card) *Document {
 	d.list("What it reckons with", "", c.Geometry)
 	for _, s := range c.Settings {
 		d.add(settingSection(s))
+		d.citeOnce(s.Source)
 	}
 	if len(c.Settings) == 0 {
 		d.add(Section{Title: "Timing", Blocks: []Block{Paragraph{"Nobody says what it should be."}}})
@@ -53,6 +54,7 @@ func CardDocument(c *timing.Card) *Document {
 	var found []Block
 	for _, f := range c.Findings {
 		found = append(found, findingBlock(f))
+		d.citeOnce(f.Source)
 	}
 	d.add(Section{Title: "What was read", Blocks: found})
 	var steps []Block

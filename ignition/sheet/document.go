@@ -1,6 +1,9 @@
 package sheet
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // A Document is one result laid out for people: facts, a verdict, sections of
 // findings, tables, steps, cautions and pictures, and who says so. It is made
@@ -261,6 +264,15 @@ func (d *Document) add(s Section) {
 func (d *Document) fact(name, text string) {
 	if text != "" {
 		d.Facts = append(d.Facts, Fact{name, text})
+	}
+}
+
+// citeOnce adds a source to the footer, unless it stands there already, with or
+// without what its words rest on.
+func (d *Document) citeOnce(source string) {
+	known := func(s string) bool { return s == source || strings.HasPrefix(s, source+" (") }
+	if source != "" && !slices.ContainsFunc(d.Footer.Sources, known) {
+		d.Footer.Sources = append(d.Footer.Sources, source)
 	}
 }
 

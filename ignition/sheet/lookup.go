@@ -45,13 +45,22 @@ func EngineDocument(b *specs.Book, e *specs.Engine) *Document {
 		aside = append(aside, text+": "+s.Why+" ("+cite(b, s.Source, s.Place)+")")
 	}
 	d.list("In print, but not to be used", "", aside)
+	for _, f := range e.Figures {
+		d.citeOnce(cite(b, f.Source, f.Place))
+	}
+	for _, s := range e.SetAside {
+		d.citeOnce(cite(b, s.Source, s.Place))
+	}
 	d.Footer.Note = fmt.Sprintf("Judge a reading: check -engine %s %q", e.ID, exampleReading(e))
 	return d
 }
 
-// Engine writes everything the book holds about one engine.
+// Engine writes everything the book holds about one engine as text. The sources
+// stand beside each figure and are not listed again.
 func Engine(b *specs.Book, e *specs.Engine, style Style) string {
-	return EngineDocument(b, e).Text(style)
+	d := EngineDocument(b, e)
+	d.Footer.Sources = nil
+	return d.Text(style)
 }
 
 // exampleReading is a reading that a person could take on the engine, written

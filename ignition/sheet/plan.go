@@ -58,13 +58,6 @@ func setting(h *wiring.Harness) string {
 	return fmt.Sprintf(" (%s, %s ground)", h.SystemVolts(), h.Ground())
 }
 
-// citeOnce adds a source to the footer.
-func (d *Document) citeOnce(source string) {
-	if source != "" && !slices.Contains(d.Footer.Sources, source) {
-		d.Footer.Sources = append(d.Footer.Sources, source)
-	}
-}
-
 func planVerdict(p *convert.Plan) Verdict {
 	switch p.Verdict {
 	case convert.Possible:

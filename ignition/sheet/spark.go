@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"gapbook.example/ignition/spark"
@@ -51,6 +52,9 @@ func SparkDocument(r *spark.Report) (*Document, error) {
 		d.add(record)
 	}
 	d.list(words.granted, "for the record does not say; measure what you can, and write a case", originWords(r.Book, granted))
+	for _, o := range slices.Concat(known, granted) {
+		d.citeOnce(cite(r.Book, o.Source, o.Place))
+	}
 	d.add(Section{Title: words.takeCare, Blocks: []Block{Caution{Text: sparkCaution(r)}}})
 	return d, nil
 }

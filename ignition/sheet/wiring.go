@@ -88,12 +88,14 @@ func WiringDocument(h Harness) (*Document, error) {
 	var blocks []Block
 	for _, f := range found {
 		blocks = append(blocks, wiringFinding(f))
+		d.citeOnce(f.Source)
 	}
 	d.add(Section{Blocks: blocks})
-	d.keySwitch(h.Harness)
+	d.keySwitch(h)
 	d.add(expected(h, bands))
 	var granted []string
 	for _, a := range h.Report.Assumed {
+		d.citeOnce(cite(h.Book, a.Value.Source, a.Value.Place))
 		granted = append(granted, a.Part+": "+strings.ReplaceAll(string(a.Attribute), "_", " ")+" "+a.Value.Nominal.Display()+" ("+strings.ReplaceAll(string(a.Value.Basis), "-", " ")+")")
 	}
 	d.list(words.granted, words.grantedHarness, granted)
@@ -144,10 +146,14 @@ func wiringFinding(f wiring.Finding) Finding {
 
 // keySwitch appends what the key does with each of its terminals and what is
 // on it.
-func (d *Document) keySwitch(h *wiring.Harness) {
+func (d *Document) keySwitch(checked Harness) {
+	h := checked.Harness
 	table, key, ok := h.Switch()
 	if !ok {
 		return
+	}
+	for _, s := range table.Sources {
+		d.citeOnce(cite(checked.Book, s.Source, s.Place))
 	}
 	roles := map[string]string{
 		table.Roles.Battery: "battery", table.Roles.Feed: "coil feed, run and start", table.Roles.Starter: "starter", table.Roles.Kill: "magneto kill",
