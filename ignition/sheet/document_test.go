@@ -103,7 +103,7 @@ func TestHostileTextStaysText(t *testing.T) {
 
 // What Markdown may read as more than text must not stand bare in it.
 func TestMarked(t *testing.T) {
-	bare := regexp.MustCompile("(^|[^\\\\])[`*_{}\\[\\]|~$#!]|<|>|://|@|www\\.|&[^a-z#]|^[-+=]|^[0-9]+[.)]")
+	bare := regexp.MustCompile("(^|[^\\\\])[`*_{}\\[\\]|~$#!]|<|>|://|@|www\\.|&[^a-z#]|^[-+=]|^[0-9]+[.)]( |$)")
 	entity := regexp.MustCompile(`&(lt|gt|amp|#58|#46|#64);`)
 	for _, s := range hostile {
 		got := marked(s)

@@ -107,8 +107,10 @@ func (w *markdown) section(s Section) {
 			w.b.WriteByte('\n')
 		case Finding:
 			w.line("### " + marked(strings.ToUpper(b.Label)) + " " + marked(b.Head))
-			w.named(b.Lines, "")
-			w.b.WriteByte('\n')
+			if len(b.Lines) > 0 {
+				w.named(b.Lines, "")
+				w.b.WriteByte('\n')
+			}
 		case Entry:
 			text := "- **" + marked(b.Head) + "**"
 			if b.Text != "" {
@@ -208,7 +210,7 @@ func marked(s string) string {
 			b.WriteString("\\" + string(r))
 		case (r == '-' || r == '+' || r == '=') && (i == 0 || strings.TrimLeft(s[:i], "-=+ ") == ""):
 			b.WriteString("\\" + string(r))
-		case (r == '.' || r == ')') && i > 0 && strings.Trim(s[:i], "0123456789") == "":
+		case (r == '.' || r == ')') && i > 0 && strings.Trim(s[:i], "0123456789") == "" && (i+1 == len(s) || s[i+1] == ' '):
 			b.WriteString("\\" + string(r))
 		default:
 			b.WriteRune(r)

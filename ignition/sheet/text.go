@@ -69,6 +69,7 @@ func (w *writer) section(s Section) {
 			title += ", " + s.Intro
 		}
 		w.para("", "", title+":")
+		w.empty = true // no blank line comes between a heading and what it heads
 	}
 	for i, b := range s.Blocks {
 		switch b := b.(type) {
