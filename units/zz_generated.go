@@ -267,7 +267,7 @@ func lookup(k Kind, s string) (index uint8, strict, ok bool) {
 		switch s {
 		case "µF", "uF":
 			return 14, true, true
-		case "mfd", "MFD", "Mfd", "µ", "u", "microfarad", "microfarads":
+		case "mfd", "mfd.", "MFD", "MFD.", "Mfd", "Mfd.", "µ", "u", "microfarad", "microfarads":
 			return 14, false, true
 		case "nF":
 			return 15, true, true
@@ -342,7 +342,7 @@ func lookup(k Kind, s string) (index uint8, strict, ok bool) {
 			return 30, false, true
 		case "hp", "bhp":
 			return 31, true, true
-		case "HP", "BHP", "horsepower":
+		case "HP", "h.p.", "H.P.", "BHP", "b.h.p.", "B.H.P.", "horsepower":
 			return 31, false, true
 		case "PS":
 			return 32, true, true
@@ -359,7 +359,7 @@ func lookup(k Kind, s string) (index uint8, strict, ok bool) {
 			return 34, true, true
 		case "psi", "lbf/in²", "lbf/in2":
 			return 35, true, true
-		case "PSI", "lb/in²", "lb/in2", "lb/sq in", "lb/sq.in.":
+		case "PSI", "p.s.i.", "lb/in²", "lb/in2", "lb/sq in", "lb/sq.in.":
 			return 35, false, true
 		case "bar":
 			return 36, true, true
@@ -512,11 +512,11 @@ func lookup(k Kind, s string) (index uint8, strict, ok bool) {
 		switch s {
 		case "° BTDC", "deg BTDC":
 			return 74, true, true
-		case "°BTDC", "degBTDC", "degrees BTDC", "° BTC", "°BTC", "deg BTC", "degrees BTC":
+		case "°BTDC", "degBTDC", "deg. BTDC", "degrees BTDC", "BTDC", "° BTC", "°BTC", "deg BTC", "deg. BTC", "degrees BTC", "BTC":
 			return 74, false, true
 		case "° ATDC", "deg ATDC":
 			return 75, true, true
-		case "°ATDC", "degATDC", "degrees ATDC", "° ATC", "°ATC", "deg ATC", "degrees ATC":
+		case "°ATDC", "degATDC", "deg. ATDC", "degrees ATDC", "ATDC", "° ATC", "°ATC", "deg ATC", "deg. ATC", "degrees ATC", "ATC":
 			return 75, false, true
 		case "° crank", "deg crank":
 			return 76, true, true
@@ -653,7 +653,7 @@ var spellings = [...][]string{
 	{"MΩ", "Mohm", "Mohms", "megohm", "megohms", "M", "MOhm", "MOhms", "MOHM", "MOHMS", "M ohm", "M ohms", "M Ω", "Megohm", "Megohms", "meg"},
 	{"mΩ", "mohm", "mohms", "milliohm", "milliohms", "mOhm", "mOhms", "m ohm", "m ohms", "m Ω"},
 	{"GΩ", "Gohm", "Gohms", "G", "GOhm", "GOhms", "gigohm", "gigohms"},
-	{"µF", "uF", "mfd", "MFD", "Mfd", "µ", "u", "microfarad", "microfarads"},
+	{"µF", "uF", "mfd", "mfd.", "MFD", "MFD.", "Mfd", "Mfd.", "µ", "u", "microfarad", "microfarads"},
 	{"nF", "n", "nanofarad", "nanofarads"},
 	{"pF", "p", "mmfd", "MMFD", "mmf", "MMF", "µµF", "uuF", "picofarad", "picofarads"},
 	{"F", "farad", "farads"},
@@ -670,11 +670,11 @@ var spellings = [...][]string{
 	{"J", "joule", "joules"},
 	{"µJ", "uJ"},
 	{"kW", "kilowatt", "kilowatts"},
-	{"hp", "bhp", "HP", "BHP", "horsepower"},
+	{"hp", "bhp", "HP", "h.p.", "H.P.", "BHP", "b.h.p.", "B.H.P.", "horsepower"},
 	{"PS", "metric hp", "hp (metric)"},
 	{"W", "watt", "watts"},
 	{"kPa"},
-	{"psi", "lbf/in²", "lbf/in2", "PSI", "lb/in²", "lb/in2", "lb/sq in", "lb/sq.in."},
+	{"psi", "lbf/in²", "lbf/in2", "PSI", "p.s.i.", "lb/in²", "lb/in2", "lb/sq in", "lb/sq.in."},
 	{"bar", "bars"},
 	{"kgf/cm²", "kgf/cm2", "kg/cm²", "kg/cm2"},
 	{"Pa"},
@@ -713,8 +713,8 @@ var spellings = [...][]string{
 	{"in³", "in3", "cu in", "cu. in.", "cu.in.", "cu.in", "cu in.", "CI", "cid"},
 	{"L", "l", "litre", "litres", "liter", "liters"},
 	{"m³", "m3"},
-	{"° BTDC", "deg BTDC", "°BTDC", "degBTDC", "degrees BTDC", "° BTC", "°BTC", "deg BTC", "degrees BTC"},
-	{"° ATDC", "deg ATDC", "°ATDC", "degATDC", "degrees ATDC", "° ATC", "°ATC", "deg ATC", "degrees ATC"},
+	{"° BTDC", "deg BTDC", "°BTDC", "degBTDC", "deg. BTDC", "degrees BTDC", "BTDC", "° BTC", "°BTC", "deg BTC", "deg. BTC", "degrees BTC", "BTC"},
+	{"° ATDC", "deg ATDC", "°ATDC", "degATDC", "deg. ATDC", "degrees ATDC", "ATDC", "° ATC", "°ATC", "deg ATC", "deg. ATC", "degrees ATC", "ATC"},
 	{"° crank", "deg crank", "°crank", "degrees crank", "crank degrees"},
 	{"°", "deg", "degree", "degrees"},
 	{"° cam", "deg cam", "°cam", "degrees cam", "cam degrees", "° dwell", "deg dwell"},

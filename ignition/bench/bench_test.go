@@ -196,6 +196,10 @@ func TestRules(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	unrelated, err := b.Overlay(fstest.MapFS{"engines/orchard-pump-6.toml": {Data: []byte(strings.Replace(engine, "battery-points", "flywheel-magneto-points", 1))}})
+	if err != nil {
+		t.Fatal(err)
+	}
 	for _, c := range []struct {
 		name          string
 		book          *specs.Book
@@ -215,6 +219,7 @@ func TestRules(t *testing.T) {
 		{"which", b, "timing 25° BTDC", "timing full-advance 25° BTDC", bench.RuleWhich, ignition.Doubt, ignition.CannotTell},
 		{"slip", b, "points gap 18 in", "points gap 18 thou", bench.RuleSlip, ignition.Doubt, ignition.CannotTell},
 		{"no figure", b, "stroke 60 mm", "points gap 20 thou", bench.RuleNoFigure, ignition.Note, ignition.CannotTell},
+		{"relative of another kind", unrelated, "primary 3.5 Ω", "points gap 20 thou", bench.RuleNoFigure, ignition.Note, ignition.CannotTell},
 		{"relative", b, "primary 3.5 Ω", "points gap 20 thou", bench.RuleRelative, ignition.Doubt, ignition.CannotTell},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -313,6 +318,51 @@ status = "single-source"
 		if r.Findings[0].Rule != want || !strings.Contains(r.Findings[0].Text, "contradicts itself") {
 			t.Errorf("%s: want %s: %v", reading, want, r.Findings)
 		}
+	}
+}
+
+// TestSeveralModels judges by a page that gives figures for two models, one of
+// them with no figure for the second.
+func TestSeveralModels(t *testing.T) {
+	head := strings.Replace(strings.Split(engine, "[points_gap")[0], `["Pump 6"]`, `["Pump 6", "Pump 7"]`, 1)
+	figure := func(key, models, limits string) string {
+		text := "[" + key + ".plate]\n" + limits + "\nplace = \"page 3\"\nbasis = \"published\"\nstatus = \"single-source\"\n"
+		if models != "" {
+			text += "models = [\"" + models + "\"]\n"
+		}
+		return text
+	}
+	b, err := small(t).Overlay(fstest.MapFS{"engines/orchard-pump-6.toml": {Data: []byte(head +
+		figure("points_gap.p6", "Pump 6", "min = \"0.010 in\"\nmax = \"0.014 in\"") +
+		figure("points_gap.p7", "Pump 7", "min = \"0.012 in\"\nmax = \"0.016 in\"") +
+		figure("secondary", "Pump 6", "min = \"6 kΩ\"\nmax = \"9 kΩ\"") +
+		figure("plug_gap", "", "min = \"0.033 in\"\nmax = \"0.037 in\"") +
+		figure("plug_gap.gas", "", "min = \"0.023 in\"\nmax = \"0.027 in\""))}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ reading, rule, limit, text string }{
+		{"points gap 13 thou", bench.RuleWithin, "p6: 0.010 to 0.014 in; p7: 0.012 to 0.016 in", "It is the same by each of them."},
+		{"points gap 30 thou", bench.RuleOutside, "p6: 0.010 to 0.014 in; p7: 0.012 to 0.016 in", "14 thou above the maximum"},
+		{"points gap 11 thou", bench.RuleWhich, "p6:", "pass as p6, fail as p7"},
+		{"secondary 20 kΩ", bench.RuleWhich, "6 to 9 kΩ", "The figure is for Pump 6; the book has none for Pump 7."},
+		{"secondary 7.5 kΩ", bench.RuleWithin, "6 to 9 kΩ", "The figure is for Pump 6; the book has none for Pump 7."},
+		{"plug gap 35 thou", bench.RuleWhich, "plain: 0.033 to 0.037 in; gas:", "pass as plain, fail as gas"},
+		{"plug gap plain 35 thou", bench.RuleWithin, "0.033 to 0.037 in", ""},
+		{"plug gap gas 35 thou", bench.RuleOutside, "0.023 to 0.027 in", ""},
+	} {
+		f := check(t, b, c.reading).Findings[0]
+		if f.Rule != c.rule || !strings.Contains(f.Limit, c.limit) || !strings.Contains(f.Text, c.text) {
+			t.Errorf("%s: want %s, %q, %q: %+v", c.reading, c.rule, c.limit, c.text, f)
+		}
+	}
+	job, err := bench.Quick{Engine: "orchard-pump-6", Model: "Pump 6"}.Job("secondary 20 kΩ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := bench.Check(b, job)
+	if err != nil || r.Findings[0].Rule != bench.RuleOutside || strings.Contains(r.Findings[0].Text, "Pump 7") {
+		t.Errorf("once the model is named its own figure condemns: %v, %+v", err, r.Findings)
 	}
 }
 

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"gapbook.example/ignition"
@@ -179,6 +180,9 @@ func (c *checker) check(r Reading) {
 	groups := grouped(figures)
 	if r.Figure != "" {
 		i := slices.IndexFunc(groups, func(g group) bool { return g.label == r.Figure })
+		if i < 0 && r.Figure == plainFigure {
+			i = slices.IndexFunc(groups, func(g group) bool { return g.label == "" })
+		}
 		if i < 0 {
 			c.problems = append(c.problems, unknownFigure(r, groups))
 			return
@@ -205,12 +209,82 @@ func (c *checker) check(r Reading) {
 	switch {
 	case from == relativeFigures:
 		c.add(r, info, relativeFinding(judged, relatives, limits))
-	case len(judged) > 1 && !agree(judged):
-		c.add(r, info, whichFinding(judged, from))
+	case len(judged) > 1 && (!agree(judged) || from == ownFigures && judged[0].several.Decision == meter.Undecided):
+		c.add(r, info, whichFinding(judged, from, info, r))
 	default:
-		c.report.Results = append(c.report.Results, Result{Title: titled(info, r), Text: r.Text, Limit: limitWords(judged[0]), Result: judged[0].first})
-		c.add(r, info, c.finding(judged[0], from, limits))
+		j := narrowest(judged)
+		c.report.Results = append(c.report.Results, Result{Title: titled(info, r), Text: r.Text, Limit: limitWords(j), Result: j.first})
+		f := c.finding(j, from, limits)
+		if from == ownFigures {
+			severalFigures(&f, judged)
+			c.otherModels(&f, figures)
+		}
+		c.add(r, info, f)
 	}
+}
+
+// plainFigure is how a reading says that it belongs to the figure without a
+// label where the book has others with one.
+const plainFigure = "plain"
+
+// narrowest returns the judgement that a good reading comes closest to failing,
+// or that a bad one fails by the least: what is said of it holds by the others.
+func narrowest(judged []judgement) judgement {
+	best := judged[0]
+	for _, j := range judged[1:] {
+		if j.several.Decision == meter.Fail {
+			if off, least := j.first.Off, best.first.Off; off.Kind() != 0 && least.Kind() != 0 && off.Cmp(least) < 0 {
+				best = j
+			}
+			continue
+		}
+		chance, ok := j.first.Chance.Get()
+		if least, known := best.first.Chance.Get(); ok && known && chance < least {
+			best = j
+		}
+	}
+	return best
+}
+
+// otherModels says where the figures of a quantity are for some models of the
+// engine only and the job does not name one: then they condemn nothing.
+func (c *checker) otherModels(f *ignition.Finding, figures []specs.Figure) {
+	if c.engine == nil || c.job.Model != "" || len(c.job.Figures) > 0 {
+		return
+	}
+	var covered, without []string
+	for _, figure := range figures {
+		if len(figure.Models) == 0 {
+			return
+		}
+		for _, m := range figure.Models {
+			if !containsFold(covered, m) {
+				covered = append(covered, m)
+			}
+		}
+	}
+	for _, m := range c.identity.Models {
+		if !containsFold(covered, m) {
+			without = append(without, m)
+		}
+	}
+	if len(without) == 0 {
+		return
+	}
+	f.Text += " The figure is for " + listed(covered) + "; the book has none for " + listed(without) + "."
+	if f.Severity == ignition.Fault && f.Rule == RuleOutside {
+		f.Rule, f.Severity = RuleWhich, ignition.Doubt
+		f.Hint = "name the model: -model " + strconv.Quote(covered[0]) + ", or in a job file model = " + strconv.Quote(covered[0])
+	}
+}
+
+// listed names a few models, and how many more there are.
+func listed(names []string) string {
+	const most = 6
+	if len(names) > most {
+		return strings.Join(names[:most], ", ") + " and " + strconv.Itoa(len(names)-most) + " more"
+	}
+	return strings.Join(names, ", ")
 }
 
 func unknownFigure(r Reading, groups []group) gate.Problem {
@@ -219,6 +293,9 @@ func unknownFigure(r Reading, groups []group) gate.Problem {
 		if g.label != "" {
 			labels = append(labels, g.label)
 		}
+	}
+	if len(labels) > 0 && len(labels) < len(groups) {
+		labels = append([]string{plainFigure}, labels...)
 	}
 	hint := "the figures of this quantity have no labels: leave it out"
 	if len(labels) > 0 {

@@ -10,7 +10,8 @@ import (
 
 // relatives returns figures of one quantity from the engines nearest to an
 // identity, one an engine, and their names. At most three are returned, and
-// none without a reason stronger than "also an engine".
+// none without a reason stronger than "also an engine", or with another kind of
+// ignition: its figures are of other parts.
 func relatives(book *specs.Book, id specs.Identity, self string, key specs.Key) ([]specs.Figure, []string) {
 	type scored struct {
 		entry specs.Entry
@@ -18,7 +19,7 @@ func relatives(book *specs.Book, id specs.Identity, self string, key specs.Key) 
 	}
 	var near []scored
 	for e := range book.Entries() {
-		if e.ID == self {
+		if e.ID == self || known(id.System) && known(e.System) && id.System != e.System {
 			continue
 		}
 		if s := kinship(id, e); s >= 4 {
@@ -50,6 +51,9 @@ func relatives(book *specs.Book, id specs.Identity, self string, key specs.Key) 
 	return figures, names
 }
 
+// known reports whether a kind of ignition is said.
+func known(system string) bool { return system != "" && system != "unknown" }
+
 // kinship counts what two engines share. Maker and ignition weigh most: a
 // maker's sister engines share parts, and parts decide the figures.
 func kinship(id specs.Identity, e specs.Entry) int {
@@ -65,7 +69,7 @@ func kinship(id specs.Identity, e specs.Entry) int {
 			score += 4
 		}
 	}
-	if id.System != "" && id.System != "unknown" && id.System == e.System {
+	if known(id.System) && id.System == e.System {
 		score += 3
 	}
 	if id.Class != "" && e.Class != "" {

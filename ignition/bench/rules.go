@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -282,23 +283,16 @@ func upperFirst(s string) string {
 }
 
 // whichFinding says that the answer depends on which figure is meant.
-func whichFinding(judged []judgement, from origin) ignition.Finding {
+func whichFinding(judged []judgement, from origin, info specs.QuantityInfo, r Reading) ignition.Finding {
 	f := ignition.Finding{Rule: RuleWhich, Severity: ignition.Doubt}
 	var limits, words, labels []string
+	plain := slices.ContainsFunc(judged, func(j judgement) bool { return j.group.label != "" })
 	for _, j := range judged {
-		name := strings.ReplaceAll(j.group.label, "-", " ")
-		if j.group.when != "" {
-			name = j.group.when
-		} else if j.figure.Condition != "" && name == "" {
-			name = j.figure.Condition
-		}
-		if name == "" {
-			name = "unlabelled"
-		}
+		name := figureName(j)
 		limits = append(limits, name+": "+limitText(j))
 		words = append(words, j.several.Decision.String()+" as "+name)
-		if j.group.label != "" {
-			labels = append(labels, j.group.label)
+		if label := cmp.Or(j.group.label, plainFigure); plain {
+			labels = append(labels, label)
 		}
 	}
 	f.Limit = strings.Join(limits, "; ")
@@ -308,12 +302,38 @@ func whichFinding(judged []judgement, from origin) ignition.Finding {
 		f.Text = "The book has no figure of this engine's own, and the figures of its class part: " + strings.Join(words, ", ") + "."
 	}
 	if len(labels) > 0 {
-		f.Hint = "say which before the value, such as " + strconv.Quote(labels[0]) + ", or in a job file with figure = " + strconv.Quote(labels[0])
+		f.Hint = "say which before the value, such as " + strconv.Quote(info.Title+" "+labels[0]+" "+r.Text) + ", or in a job file with figure = " + strconv.Quote(labels[0])
 		if len(labels) > 1 {
 			f.Hint += "; known: " + strings.Join(labels, ", ")
 		}
 	}
 	return f
+}
+
+// figureName is what a person would call one of several figures.
+func figureName(j judgement) string {
+	switch {
+	case j.group.when != "":
+		return j.group.when
+	case j.group.label != "":
+		return strings.ReplaceAll(j.group.label, "-", " ")
+	case j.figure.Condition != "":
+		return j.figure.Condition
+	}
+	return plainFigure
+}
+
+// severalFigures shows all figures by which a reading comes to the same.
+func severalFigures(f *ignition.Finding, judged []judgement) {
+	if len(judged) < 2 {
+		return
+	}
+	var limits []string
+	for _, j := range judged {
+		limits = append(limits, figureName(j)+": "+limitText(j))
+	}
+	f.Limit = strings.Join(limits, "; ")
+	f.Text += " It is the same by each of them."
 }
 
 // deadFinding condemns a part that no figure could save: an open winding, or a

@@ -20,7 +20,7 @@ var otherUnits = map[string]struct {
 	"ozf": {units.KindForce, "N", 1}, "lbf": {units.KindForce, "N", 0}, "gf": {units.KindForce, "N", 1}, "kgf": {units.KindForce, "N", 0},
 }
 
-var figureWithUnit = regexp.MustCompile(`(\d+(?:\.\d+)?)(?: to (\d+(?:\.\d+)?))? (in|thou|mm|lb-ft|lb-in|N·m|kgf·m|psi|kPa|bar|kgf/cm²|ozf|lbf|gf|kgf)([ ,;)]|$)`)
+var figureWithUnit = regexp.MustCompile(`(\d+(?:\.\d+)?|\d+-\d+/\d+|\d+/\d+)(?: to (\d+(?:\.\d+)?|\d+-\d+/\d+|\d+/\d+))? (in|thou|mm|lb-ft|lb-in|N·m|kgf·m|psi|kPa|bar|kgf/cm²|ozf|lbf|gf|kgf)([ ,;)]|$)`)
 
 // bothUnits adds to a figure what it is in the other units that a shed may
 // have: "0.018 to 0.022 in" becomes "0.018 to 0.022 in = 0.46 to 0.56 mm". A

@@ -15,6 +15,8 @@ func TestBothUnits(t *testing.T) {
 		"0.018 in to 0.022 in":             "0.018 in to 0.022 in = 0.46 mm to 0.56 mm",
 		"3.0 to 3.8 Ω":                     "3.0 to 3.8 Ω",
 		"0.35 mm (0.014 in)":               "0.35 mm (0.014 in)",
+		"2-1/4 in":                         "2-1/4 in = 57.15 mm",
+		"1/2 to 5/8 in":                    "1/2 to 5/8 in = 12.70 to 15.88 mm",
 		"20° BTDC":                         "20° BTDC",
 		"4.5 to 6.9 V":                     "4.5 to 6.9 V",
 		"":                                 "",

@@ -94,7 +94,7 @@ var Kinds = []Kind{
 		Is:   "an electrical capacitance, such as a condenser's",
 		Zero: "no capacitance, as an open condenser reads, not an unknown one",
 		Units: []Unit{
-			{Name: "µF", Func: "Microfarads", Words: "microfarads", Scale: "0.000001", Strict: []string{"uF"}, Lenient: []string{"mfd", "MFD", "Mfd", "µ", "u", "microfarad", "microfarads"}},
+			{Name: "µF", Func: "Microfarads", Words: "microfarads", Scale: "0.000001", Strict: []string{"uF"}, Lenient: []string{"mfd", "mfd.", "MFD", "MFD.", "Mfd", "Mfd.", "µ", "u", "microfarad", "microfarads"}},
 			{Name: "nF", Func: "Nanofarads", Words: "nanofarads", Scale: "0.000000001", Lenient: []string{"n", "nanofarad", "nanofarads"}},
 			{Name: "pF", Func: "Picofarads", Words: "picofarads", Scale: "0.000000000001", Lenient: []string{"p", "mmfd", "MMFD", "mmf", "MMF", "µµF", "uuF", "picofarad", "picofarads"}},
 			{Name: "F", Func: "Farads", Words: "farads", Scale: "1", Lenient: []string{"farad", "farads"}},
@@ -152,7 +152,7 @@ var Kinds = []Kind{
 		Extra: "Horsepower (hp) is 550 foot pounds-force a second; metric horsepower (PS) is 75 kilogram-force metres a second.",
 		Units: []Unit{
 			{Name: "kW", Func: "Kilowatts", Words: "kilowatts", Scale: "1000", Report: 2, Twin: "hp", Lenient: []string{"kilowatt", "kilowatts"}},
-			{Name: "hp", Func: "Horsepower", Words: "mechanical horsepower", Scale: "550*0.3048*" + pound, Report: 2, Twin: "kW", Fraction: LenientFraction, Strict: []string{"bhp"}, Lenient: []string{"HP", "BHP", "horsepower"}, Source: si},
+			{Name: "hp", Func: "Horsepower", Words: "mechanical horsepower", Scale: "550*0.3048*" + pound, Report: 2, Twin: "kW", Fraction: LenientFraction, Strict: []string{"bhp"}, Lenient: []string{"HP", "h.p.", "H.P.", "BHP", "b.h.p.", "B.H.P.", "horsepower"}, Source: si},
 			{Name: "PS", Func: "MetricHorsepower", Words: "metric horsepower", Scale: "75*9.80665", Report: 2, Twin: "kW", Lenient: []string{"metric hp", "hp (metric)"}, Source: si},
 			{Name: "W", Func: "Watts", Words: "watts", Scale: "1", Lenient: []string{"watt", "watts"}},
 		},
@@ -165,7 +165,7 @@ var Kinds = []Kind{
 		Extra: "The type does not say whether the pressure is gauge or absolute: the quantity that holds it does.",
 		Units: []Unit{
 			{Name: "kPa", Func: "Kilopascals", Words: "kilopascals", Scale: "1000", Twin: "psi"},
-			{Name: "psi", Func: "PoundsPerSquareInch", Words: "pounds-force per square inch", Scale: pound + "/0.0254/0.0254", Twin: "kPa", Strict: []string{"lbf/in²", "lbf/in2"}, Lenient: []string{"PSI", "lb/in²", "lb/in2", "lb/sq in", "lb/sq.in."}, Source: si},
+			{Name: "psi", Func: "PoundsPerSquareInch", Words: "pounds-force per square inch", Scale: pound + "/0.0254/0.0254", Twin: "kPa", Strict: []string{"lbf/in²", "lbf/in2"}, Lenient: []string{"PSI", "p.s.i.", "lb/in²", "lb/in2", "lb/sq in", "lb/sq.in."}, Source: si},
 			{Name: "bar", Func: "Bars", Words: "bars", Scale: "100000", Report: 2, Twin: "psi", Lenient: []string{"bars"}, Source: si},
 			{Name: "kgf/cm²", Func: "KilogramsForcePerSquareCentimetre", Words: "kilograms-force per square centimetre", Scale: "98066.5", Report: 1, Twin: "psi", Strict: []string{"kgf/cm2"}, Lenient: []string{"kg/cm²", "kg/cm2"}, Source: si},
 			{Name: "Pa", Func: "Pascals", Words: "pascals", Scale: "1", Twin: "psi"},
@@ -281,8 +281,8 @@ var Kinds = []Kind{
 		Zero:  "top dead centre, or no span, not an unknown angle",
 		Extra: "Before top dead centre is positive, after is negative. A bare ° reads as a span and is told apart by Written.Unit; String always names the sense.",
 		Units: []Unit{
-			{Name: "° BTDC", Func: "BTDC", Words: "crank degrees before top dead centre", Scale: "1", Tight: true, Strict: []string{"deg BTDC"}, Lenient: []string{"°BTDC", "degBTDC", "degrees BTDC", "° BTC", "°BTC", "deg BTC", "degrees BTC"}},
-			{Name: "° ATDC", Func: "ATDC", Words: "crank degrees after top dead centre", Scale: "-1", Tight: true, Strict: []string{"deg ATDC"}, Lenient: []string{"°ATDC", "degATDC", "degrees ATDC", "° ATC", "°ATC", "deg ATC", "degrees ATC"}},
+			{Name: "° BTDC", Func: "BTDC", Words: "crank degrees before top dead centre", Scale: "1", Tight: true, Strict: []string{"deg BTDC"}, Lenient: []string{"°BTDC", "degBTDC", "deg. BTDC", "degrees BTDC", "BTDC", "° BTC", "°BTC", "deg BTC", "deg. BTC", "degrees BTC", "BTC"}},
+			{Name: "° ATDC", Func: "ATDC", Words: "crank degrees after top dead centre", Scale: "-1", Tight: true, Strict: []string{"deg ATDC"}, Lenient: []string{"°ATDC", "degATDC", "deg. ATDC", "degrees ATDC", "ATDC", "° ATC", "°ATC", "deg ATC", "deg. ATC", "degrees ATC", "ATC"}},
 			{Name: "° crank", Func: "CrankDegrees", Words: "crank degrees, as a span", Scale: "1", Tight: true, Strict: []string{"deg crank"}, Lenient: []string{"°crank", "degrees crank", "crank degrees"}},
 			{Name: "°", Words: "degrees, as a span", Scale: "1", Tight: true, Strict: []string{"deg"}, Lenient: []string{"degree", "degrees"}},
 		},
