@@ -96,6 +96,7 @@ func Build(book *specs.Book, f Facts) (*Model, error) {
 	}
 	b.edges()
 	b.atoms()
+	b.m.rows = make([]int32, 0, len(b.m.Tests)*len(b.m.atoms))
 	for t := range b.m.Tests {
 		b.fill(t)
 	}
@@ -472,43 +473,77 @@ func (b *builder) fill(test int) {
 		showA, showB float64
 		node, nodes  int8
 	}
-	seen := make(map[key]int32)
+	moves := make([]bool, len(m.Causes))
+	for i := range moves {
+		moves[i] = b.moves(test, i)
+	}
+	plainLook := !t.Reading && t.JumpsAbove == 0 && t.IfRight == 0
 	depends := b.depends(t)
+	seen := make(map[key]int32)
+	// Most atoms have the key of the one before them, or that of no fault.
+	var last key
+	row := int32(-1)
 	for i, a := range m.atoms {
 		s := b.states[i]
 		k := key{a: -1, b: -1}
-		if b.moves(test, int(a.a)) {
-			k.a, k.showA = int32(a.a), b.show(s, 0, int(a.a), t)
+		movesA, movesB := moves[a.a], a.b >= 0 && moves[a.b]
+		if !t.Reading && t.JumpsAbove == 0 && a.b >= 0 && (movesA || movesB) {
+			movesA, movesB = true, true // a pair shows half of each of two looks
 		}
-		if a.b >= 0 && b.moves(test, int(a.b)) {
-			k.b, k.showB = int32(a.b), b.show(s, 1, int(a.b), t)
+		if movesA {
+			k.a = int32(a.a)
 		}
-		if t.IfRight > 0 || t.JumpsAbove == 0 && !t.Reading {
-			// A pair shows half of each of two looks.
-			if a.b >= 0 {
-				k.a, k.b = int32(a.a), int32(a.b)
-				k.showA, k.showB = b.show(s, 0, int(a.a), t), b.show(s, 1, int(a.b), t)
+		if movesB {
+			k.b = int32(a.b)
+		}
+		if !plainLook { // whose sign rows have it in them
+			if movesA {
+				k.showA = b.show(s, 0, int(a.a), t)
+			}
+			if movesB {
+				k.showB = b.show(s, 1, int(a.b), t)
 			}
 		}
 		if depends {
 			k.node, k.nodes = int8(s.node), int8(s.nodes)
 		}
-		row, ok := seen[k]
-		if !ok {
-			row = int32(len(seen))
-			seen[k] = row
-			n := node{}
-			switch {
-			case s.nodes == 5:
-				n = fiveNodes[s.node]
-			case s.nodes == 3:
-				n = threeNodes[s.node]
+		if row < 0 || k != last {
+			known, ok := seen[k]
+			if !ok {
+				known = int32(len(r.band) / r.bands)
+				n := node{}
+				switch {
+				case s.nodes == 5:
+					n = fiveNodes[s.node]
+				case s.nodes == 3:
+					n = threeNodes[s.node]
+				}
+				b.row(&r, test, int(k.a), int(k.b), k.showA, k.showB, n, s.nodes)
+				known = r.last(known)
+				seen[k] = known
 			}
-			b.row(&r, test, int(k.a), int(k.b), k.showA, k.showB, n, s.nodes)
+			last, row = k, known
 		}
 		m.rows = append(m.rows, row)
 	}
 	m.table = append(m.table, r)
+}
+
+// last takes the last row of a look away where an earlier one is the same, and
+// returns which row it is: the fewer rows, the sooner a test is weighed.
+func (r *rows) last(row int32) int32 {
+	if r.first != nil {
+		return row // readings have densities, and hardly ever the same
+	}
+	at := int(row) * r.bands
+	one := r.band[at:]
+	for i := range int(row) {
+		if slices.Equal(r.band[i*r.bands:(i+1)*r.bands], one) {
+			r.band = r.band[:at]
+			return int32(i)
+		}
+	}
+	return row
 }
 
 // depends reports whether a test sees the causes that readings share.

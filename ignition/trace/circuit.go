@@ -131,6 +131,7 @@ func (b *builder) paths() error {
 		return err
 	}
 	c := &circuit{b: b, harness: h, draft: h.Draft(), near: make(map[int]map[string]bool)}
+	c.draft.Parts = h.Parts() // with what the book assumes of them looked up already
 	if table, part, ok := h.Switch(); ok {
 		c.roles, c.switchPart = table.Roles, part
 	}
@@ -149,10 +150,13 @@ func (b *builder) paths() error {
 		return nil
 	}
 	// Only what the healthy harness has an answer for is predicted: not the volts
-	// of a circuit at rest.
+	// of a circuit at rest, nor what a fault would have to open and is open.
 	kept := list[:0]
 	var good []float64
 	for i, p := range list {
+		if math.IsInf(healthy[i], 1) && b.opens(b.m.Tests[p.test].quantity.ID) {
+			continue
+		}
 		if !math.IsNaN(healthy[i]) && (p.ohms || healthy[i] > tiny) {
 			kept, good = append(kept, p), append(good, healthy[i])
 		}
@@ -215,6 +219,13 @@ func (b *builder) paths() error {
 		}
 	}
 	return nil
+}
+
+// opens reports whether the tables have a fault that opens a quantity.
+func (b *builder) opens(quantity string) bool {
+	return slices.ContainsFunc(b.m.Causes, func(c Cause) bool {
+		return slices.ContainsFunc(c.Changes, func(x specs.FaultChange) bool { return x.Quantity == quantity && x.Open })
+	})
 }
 
 // tertiles are the middles of three states of equal chance.
@@ -568,13 +579,20 @@ func (c *circuit) reaches(p path, acts []act) bool {
 }
 
 // together names the parts and wires of a draft that hang together with the
-// clips of a path.
+// clips of a path without going through the engine block. What hangs on the
+// block alone has no source in it and closes no way from clip to clip: no
+// current runs there, whatever is wrong with it.
 func together(d wiring.Draft, p path) map[string]bool {
-	names := map[string]bool{partOf(p.from): true, partOf(p.to): true}
+	const block = "block"
+	names := map[string]bool{partOf(p.from): true, partOf(p.to): true, block: true}
 	for grown := true; grown; {
 		grown = false
 		for _, w := range d.Wires {
-			if from, to := partOf(w.From), partOf(w.To); names[from] != names[to] || names[from] && !names[w.Name] {
+			if names[w.Name] {
+				continue
+			}
+			from, to := partOf(w.From), partOf(w.To)
+			if names[from] && from != block || names[to] && to != block {
 				names[from], names[to], names[w.Name] = true, true, true
 				grown = true
 			}
@@ -622,7 +640,6 @@ const (
 func (c *circuit) ohms(d wiring.Draft, p path) (ohms float64, ok bool) {
 	d = c.isolated(d, p)
 	names := together(d, p)
-	names["block"] = true
 	d.Parts = slices.DeleteFunc(d.Parts, func(x wiring.Part) bool { return !names[x.Name] })
 	d.Wires = slices.DeleteFunc(d.Wires, func(w wiring.Wire) bool { return !names[w.Name] })
 	d.Parts = append(d.Parts, wiring.Part{Name: "ohmmeter", Kind: wiring.DryCells, Values: map[wiring.Attribute]wiring.Value{
@@ -634,7 +651,14 @@ func (c *circuit) ohms(d wiring.Draft, p path) (ohms float64, ok bool) {
 	if err != nil {
 		return 0, false
 	}
-	s, err := h.Solve(p.state)
+	state := p.state
+	if _, _, ok := h.Switch(); !ok {
+		state.Key = "" // the switch does not hang together with the clips
+	}
+	if state.Open != 0 {
+		state.Open = h.AllOpen()
+	}
+	s, err := h.Solve(state)
 	if err != nil {
 		return 0, false
 	}
