@@ -69,11 +69,13 @@ var faultTestFields = []table.Field[FaultTest]{
 	table.Required(timeField("minutes", "how long it takes, openings apart", "3 min", func(t *FaultTest) *units.Time { return &t.Minutes })),
 	basisField("minutes_basis", "what the minutes rest on", func(t *FaultTest) *FaultBasis { return &t.MinutesBasis }),
 	table.Required(table.Texts("kinds", "the systems that have it", "[\"battery-points\"]", func(t *FaultTest) *[]string { return &t.Kinds })),
+	table.Texts("booked", "those of them where only the engine's own figure will do", "[\"magneto-breakerless\"]", func(t *FaultTest) *[]string { return &t.Booked }),
 	table.IDs("openings", "openings that must be made first", "[\"coil\"]", func(t *FaultTest) *[]string { return &t.Openings }),
 	table.Integer("hazard", "0 none, 1 mind it, 2 live sparks or moving parts, 3 only if nothing safer will do", "0", 0, 3, func(t *FaultTest) *int { return &t.Hazard }),
 	table.IDs("cautions", "cautions printed beside it", "[\"spark-test\"]", func(t *FaultTest) *[]string { return &t.Cautions }),
 	table.Word("condition", "the condition in which it is done", "hot", conditions, func(t *FaultTest, s string) { t.Condition = s }),
 	table.Bool("running", "whether the engine has to run", "true", func(t *FaultTest) *bool { return &t.Running }),
+	table.Bool("once", "whether doing it again tells nothing new", "true", func(t *FaultTest) *bool { return &t.Once }),
 	table.Text("disturbs", "what it changes", "wipes the film away", func(t *FaultTest) *string { return &t.Disturbs }),
 	table.IDs("stale", "tests whose answers no longer hold afterwards", "[\"points-look\"]", func(t *FaultTest) *[]string { return &t.Stale }),
 	{Key: "answers", Title: "the answers of a look, with what they look like", Example: "{ none = \"no spark\", jumps = \"jumps every time\" }", Form: table.FormText,
@@ -103,7 +105,9 @@ var faultQuantityFields = []table.Field[FaultQuantity]{
 	table.Required(table.Text("title", "what it is", "primary winding", func(q *FaultQuantity) *string { return &q.Title })),
 	table.Required(table.Word("kind", "kind of its readings", "resistance", kindWords(), func(q *FaultQuantity, s string) { q.Kind = kindOf(s) })),
 	table.Text("figure", "the engine's own figure", "primary", func(q *FaultQuantity) *string { return (*string)(&q.Figure) }),
-	{Key: "usual", Title: "what a healthy one reads, by kind of system", Example: "{ battery-points = \"4 Ω\" }", Form: table.FormText, Set: setUsual},
+	weightsField("of_volts", "nominal volts of the battery that the usual ones are of", "{ battery-points = 12 }", faultSystems, func(q *FaultQuantity) *[]Weight { return &q.OfVolts }),
+	usualField("usual", "what a healthy one reads, by kind of system", func(q *FaultQuantity) *[]UsualFigure { return &q.Usual }),
+	usualField("ballasted", "the same for a 6 V coil or one behind a ballast", func(q *FaultQuantity) *[]UsualFigure { return &q.Ballasted }),
 	weightsField("spreads", "standard deviation of the logarithm of healthy readings, by kind of system", "{ battery-points = 0.05 }", faultSystems, func(q *FaultQuantity) *[]Weight { return &q.Spreads }),
 	numberField("strange", "the same where the engine's own figure is not known", "0.3", 5, func(q *FaultQuantity) *float64 { return &q.Strange }),
 	{Key: "edges", Title: "edges of bands, as shares of the healthy figure", Example: "[0.5, 0.88, 1.12, 2]", Form: table.FormBands, Set: setEdges},
@@ -112,6 +116,18 @@ var faultQuantityFields = []table.Field[FaultQuantity]{
 	basisField("basis", "what its spread and edges rest on", func(q *FaultQuantity) *FaultBasis { return &q.Basis }),
 	table.ID("source", "the source that prints the usual figure", "navedtra-14329", func(q *FaultQuantity) *string { return &q.Source }),
 	table.Text("place", "place in the source", "fig. 6-48", func(q *FaultQuantity) *string { return &q.Place }),
+}
+
+var faultUnitFields = []table.Field[FaultUnit]{
+	table.Required(table.Text("part", "what it is called", "coil and module in one", func(u *FaultUnit) *string { return &u.Part })),
+	table.Required(table.Texts("systems", "the systems that have it", "[\"magneto-breakerless\"]", func(u *FaultUnit) *[]string { return &u.Systems })),
+	table.Required(table.IDs("faults", "the faults that renewing it ends", "[\"module-dead\"]", func(u *FaultUnit) *[]string { return &u.Faults })),
+	table.Required(table.Text("cure", "what ends them", "renew the unit", func(u *FaultUnit) *string { return &u.Cure })),
+	table.Required(timeField("cure_minutes", "work of the cure", "30 min", func(u *FaultUnit) *units.Time { return &u.CureMinutes })),
+	table.Required(timeField("cure_price", "price of its parts, as shed time", "45 min", func(u *FaultUnit) *units.Time { return &u.CurePrice })),
+	table.IDs("tests", "tests asked only where it is fitted", "[\"unit-swap\"]", func(u *FaultUnit) *[]string { return &u.Tests }),
+	table.IDs("instead", "tests that they stand in place of", "[\"coil-swap\"]", func(u *FaultUnit) *[]string { return &u.Instead }),
+	basisField("basis", "on what word it is one", func(u *FaultUnit) *FaultBasis { return &u.Basis }),
 }
 
 var faultOpeningFields = []table.Field[FaultOpening]{
@@ -343,9 +359,14 @@ func readAnswers(w *table.Walker, n *gate.Node) []FaultAnswer {
 	return list
 }
 
-func setUsual(w *table.Walker, n *gate.Node, q *FaultQuantity) {
+func usualField(key, title string, at func(*FaultQuantity) *[]UsualFigure) table.Field[FaultQuantity] {
+	return table.Field[FaultQuantity]{Key: key, Title: title, Example: "{ battery-points = \"4 Ω\" }", Form: table.FormText,
+		Set: func(w *table.Walker, n *gate.Node, q *FaultQuantity) { setUsual(w, n, q, at(q)) }}
+}
+
+func setUsual(w *table.Walker, n *gate.Node, q *FaultQuantity, into *[]UsualFigure) {
 	if !n.IsTable {
-		w.Problem(n, "wrong-type", "a table by kind of system is needed here", "write usual = { battery-points = \"4 Ω\" }")
+		w.Problem(n, "wrong-type", "a table by kind of system is needed here", "write "+n.Key+" = { battery-points = \"4 Ω\" }")
 		return
 	}
 	for _, c := range n.Children {
@@ -361,7 +382,7 @@ func setUsual(w *table.Walker, n *gate.Node, q *FaultQuantity) {
 			w.UnitProblem(c, err)
 			continue
 		}
-		q.Usual = append(q.Usual, UsualFigure{System: c.Key, Value: value})
+		*into = append(*into, UsualFigure{System: c.Key, Value: value})
 	}
 }
 
@@ -405,7 +426,7 @@ func DecodeFaults(file string, src []byte) (*FaultTable, gate.Problems) {
 	return decodeFaults(doc)
 }
 
-var faultSections = []string{"fault", "test", "quantity", "opening", "complaint", "says", "sign", "together", "fitted", "shares", "tracing"}
+var faultSections = []string{"fault", "test", "quantity", "unit", "opening", "complaint", "says", "sign", "together", "fitted", "shares", "tracing"}
 
 func decodeFaults(doc *gate.Doc) (*FaultTable, gate.Problems) {
 	w := &table.Walker{File: doc.File}
@@ -444,11 +465,8 @@ func decodeFaults(doc *gate.Doc) (*FaultTable, gate.Problems) {
 	entries("test", func(n *gate.Node) {
 		x := FaultTest{ID: n.Key, At: position(w, n)}
 		table.Walk(w, n, faultTestFields, &x, nil)
-		for i, k := range x.Kinds {
-			if c := n.Child("kinds"); c != nil && i < len(c.Items) {
-				w.OneOf(c.Items[i], k, faultSystems)
-			}
-		}
+		systemWords(w, n.Child("kinds"), x.Kinds)
+		systemWords(w, n.Child("booked"), x.Booked)
 		checkAnswers(w, n, x)
 		sourced(w, n, x.Basis, x.Source)
 		t.Tests = append(t.Tests, x)
@@ -464,6 +482,12 @@ func decodeFaults(doc *gate.Doc) (*FaultTable, gate.Problems) {
 			w.OneOf(n.Child("figure"), string(q.Figure), names)
 		}
 		t.Quantities = append(t.Quantities, q)
+	})
+	entries("unit", func(n *gate.Node) {
+		u := FaultUnit{ID: n.Key, At: position(w, n)}
+		table.Walk(w, n, faultUnitFields, &u, nil)
+		systemWords(w, n.Child("systems"), u.Systems)
+		t.Units = append(t.Units, u)
 	})
 	entries("opening", func(n *gate.Node) {
 		o := FaultOpening{ID: n.Key, At: position(w, n)}
@@ -532,6 +556,15 @@ func decodeFaults(doc *gate.Doc) (*FaultTable, gate.Problems) {
 		t.Fitted = append(t.Fitted, l)
 	})
 	return table.Finish(w, t)
+}
+
+// systemWords reports words in a list of systems that are none.
+func systemWords(w *table.Walker, n *gate.Node, words []string) {
+	for i, k := range words {
+		if n != nil && i < len(n.Items) {
+			w.OneOf(n.Items[i], k, faultSystems)
+		}
+	}
 }
 
 // sourced reports a published claim that names no source.

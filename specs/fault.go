@@ -14,6 +14,7 @@ type FaultTable struct {
 	Faults          []Fault
 	Tests           []FaultTest
 	Quantities      []FaultQuantity
+	Units           []FaultUnit
 	Openings        []FaultOpening
 	Complaints      []FaultComplaint
 	Sayings         []FaultSaying
@@ -152,8 +153,10 @@ type FaultTest struct {
 	Tools            string
 	Minutes          units.Time
 	MinutesBasis     FaultBasis
-	// Kinds are the systems that have it.
-	Kinds []string
+	// Kinds are the systems that have it; Booked those of them where it is asked
+	// only if the engine's own figure is known, because what stands between the
+	// two points differs from maker to maker.
+	Kinds, Booked []string
 	// Openings must be paid before; see [FaultOpening].
 	Openings []string
 	// Hazard is 0 none, 1 mind it, 2 live sparks or moving parts, 3 only if
@@ -164,6 +167,9 @@ type FaultTest struct {
 	Condition string
 	// Running is true where the engine has to run.
 	Running bool
+	// Once is true where doing it again tells nothing new: a question to memory,
+	// or a part that was tried.
+	Once bool
 	// Disturbs says in words what the test changes; Stale lists the tests whose
 	// answers no longer hold afterwards.
 	Disturbs string
@@ -212,6 +218,13 @@ type FaultQuantity struct {
 	// Usual is what a healthy one reads, by kind of system, where the engine's
 	// own figure is not known.
 	Usual []UsualFigure
+	// OfVolts is the nominal volts of the battery that usual figures are of, by
+	// kind of system; they go with the set's own. None is named where they do not
+	// follow the battery.
+	OfVolts []Weight
+	// Ballasted is the usual one of a coil that gets half of 12 V: of a 6 V set,
+	// or behind a ballast.
+	Ballasted []UsualFigure
 	// Spreads are standard deviations of the logarithm of healthy readings about
 	// the engine's figure, by kind of system; of an angle, degrees. Strange is
 	// the same about a usual figure.
@@ -233,6 +246,25 @@ type FaultQuantity struct {
 type UsualFigure struct {
 	System string
 	Value  units.Quantity
+}
+
+// A FaultUnit is what is bought and renewed as one part in some systems, whichever
+// of its parts is bad.
+type FaultUnit struct {
+	ID string
+	// Part is what it is called, Systems are those that have it.
+	Part    string
+	Systems []string
+	// Faults are those that renewing it ends; Cure, CureMinutes and CurePrice then
+	// stand in place of the faults' own.
+	Faults                 []string
+	Cure                   string
+	CureMinutes, CurePrice units.Time
+	// Tests are asked only where the unit is fitted, Instead of the tests listed
+	// so.
+	Tests, Instead []string
+	Basis          FaultBasis
+	At             Position
 }
 
 // A FaultOpening is work that gives access to tests: the first test behind it
@@ -372,6 +404,7 @@ type Faults struct {
 	Faults     []Fault
 	Tests      []FaultTest
 	Quantities []FaultQuantity
+	Units      []FaultUnit
 	Openings   []FaultOpening
 	Complaints []FaultComplaint
 	Sayings    []FaultSaying
@@ -393,6 +426,7 @@ func (b *Book) Faults() *Faults {
 			all.Faults = append(all.Faults, t.Faults...)
 			all.Tests = append(all.Tests, t.Tests...)
 			all.Quantities = append(all.Quantities, t.Quantities...)
+			all.Units = append(all.Units, t.Units...)
 			all.Openings = append(all.Openings, t.Openings...)
 			all.Complaints = append(all.Complaints, t.Complaints...)
 			all.Sayings = append(all.Sayings, t.Sayings...)

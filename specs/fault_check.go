@@ -118,6 +118,15 @@ func (b *Book) checkFaults() gate.Problems {
 	for _, q := range all.Quantities {
 		once("quantity", q.ID, q.At)
 	}
+	for _, u := range all.Units {
+		once("unit", u.ID, u.At)
+		for _, f := range u.Faults {
+			fault(u.At, "unit."+u.ID+".faults", f)
+		}
+		for _, x := range slices.Concat(u.Tests, u.Instead) {
+			test(u.At, "unit."+u.ID+".tests", x)
+		}
+	}
 	for _, o := range all.Openings {
 		once("opening", o.ID, o.At)
 	}

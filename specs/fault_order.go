@@ -12,6 +12,9 @@ func (l *linter) faultsInOrder(t *linted, v *FaultTable) {
 	for _, x := range v.Tests {
 		l.inOrder(t, t.nodeAt(x.At), fieldKeys(faultTestFields))
 	}
+	for _, x := range v.Units {
+		l.inOrder(t, t.nodeAt(x.At), fieldKeys(faultUnitFields))
+	}
 	for _, x := range v.Signs {
 		l.inOrder(t, t.nodeAt(x.At), fieldKeys(faultSignFields))
 	}

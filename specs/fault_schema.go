@@ -41,11 +41,15 @@ func faultSchema() object {
 	number(test, "none_below", "jumps_above", "edge_spread", "if_right", "by_chance", "intermittent")
 
 	quantity := tableSchema("one quantity", faultQuantityFields, 0)
-	set(quantity, "usual", object{"title": "what a healthy one reads", "type": "object", "propertyNames": object{"enum": faultSystems}, "additionalProperties": object{"type": "string", "minLength": 1}})
+	for key, title := range map[string]string{"usual": "what a healthy one reads", "ballasted": "the same for a 6 V coil or one behind a ballast"} {
+		set(quantity, key, object{"title": title, "type": "object", "propertyNames": object{"enum": faultSystems}, "additionalProperties": object{"type": "string", "minLength": 1}})
+	}
+	set(quantity, "of_volts", numbers("nominal volts of the battery that usual ones are of", faultSystems))
 	set(quantity, "spreads", numbers("spread of healthy readings", faultSystems))
 	set(quantity, "edges", object{"title": "edges of bands", "type": "array", "items": object{"type": "number"}})
 	number(quantity, "strange")
 
+	unit := tableSchema("what is renewed as one part", faultUnitFields, 0)
 	opening := tableSchema("one opening", faultOpeningFields, 0)
 	for _, system := range faultSystems {
 		set(opening, system, tableSchema("the work for this system", openingWayFields, 0))
@@ -70,7 +74,7 @@ func faultSchema() object {
 	for _, section := range []struct {
 		key   string
 		entry object
-	}{{"fault", fault}, {"test", test}, {"quantity", quantity}, {"opening", opening}, {"complaint", complaint}, {"says", saying}, {"tracing", figures}, {"together", pair}, {"fitted", look}, {"shares", shares}} {
+	}{{"fault", fault}, {"test", test}, {"quantity", quantity}, {"unit", unit}, {"opening", opening}, {"complaint", complaint}, {"says", saying}, {"tracing", figures}, {"together", pair}, {"fitted", look}, {"shares", shares}} {
 		properties[section.key] = byID(section.entry)
 	}
 	properties["sign"] = byID(byID(sign))

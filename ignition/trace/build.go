@@ -158,12 +158,16 @@ func (b *builder) causes() {
 			continue
 		}
 		k := key{f.Part, f.Cure}
+		minutes, price := f.CureMinutes, f.CurePrice
+		if u := b.unitOf(f.ID); u != nil {
+			k, minutes, price = key{u.Part, u.Cure}, u.CureMinutes, u.CurePrice
+		}
 		cure, ok := cures[k]
 		if !ok {
 			cure = len(b.m.Cures)
 			cures[k] = cure
-			b.m.Cures = append(b.m.Cures, Cure{Part: f.Part, Text: f.Cure, Minutes: f.CureMinutes,
-				Price: f.CureMinutes.Add(f.CurePrice).Add(b.figure.CallBack)})
+			b.m.Cures = append(b.m.Cures, Cure{Part: k.part, Text: k.cure, Minutes: minutes,
+				Price: minutes.Add(price).Add(b.figure.CallBack)})
 		}
 		b.m.Cures[cure].Causes = append(b.m.Cures[cure].Causes, len(b.m.Causes))
 		b.m.Causes = append(b.m.Causes, Cause{Fault: f, Cure: cure, Prior: weight})
@@ -184,6 +188,42 @@ func (b *builder) causes() {
 			b.signs[s.Test][f] = s.Chances
 		}
 	}
+}
+
+// units lists what is one part in this engine.
+func (b *builder) units() []*specs.FaultUnit {
+	var list []*specs.FaultUnit
+	for i := range b.all.Units {
+		u := &b.all.Units[i]
+		if slices.Contains(u.Systems, b.system) && !slices.Contains(b.facts.Lacks, u.Part) {
+			list = append(list, u)
+		}
+	}
+	return list
+}
+
+// unitOf is the unit of this engine that has a fault, or nil.
+func (b *builder) unitOf(fault string) *specs.FaultUnit {
+	for _, u := range b.units() {
+		if slices.Contains(u.Faults, fault) {
+			return u
+		}
+	}
+	return nil
+}
+
+// left reports tests that are left out because of what is one part here: those
+// that its own stand in for, and those of units that this engine has not.
+func (b *builder) left(x *specs.FaultTest) bool {
+	fitted := b.units()
+	for i := range b.all.Units {
+		u := &b.all.Units[i]
+		has := slices.Contains(fitted, u)
+		if has && slices.Contains(u.Instead, x.ID) || !has && slices.Contains(u.Tests, x.ID) {
+			return true
+		}
+	}
+	return false
 }
 
 // tests lists the tests of the kind, the complaint first.
@@ -208,7 +248,7 @@ func (b *builder) tests() {
 	}
 	for i := range b.all.Tests {
 		x := &b.all.Tests[i]
-		if !slices.Contains(x.Kinds, b.system) || !b.useful(x) {
+		if !slices.Contains(x.Kinds, b.system) || b.left(x) || !b.useful(x) {
 			continue
 		}
 		t := Test{FaultTest: x, Answers: len(x.Answers), signs: make(map[string]bool, len(b.signs[x.ID]))}
@@ -225,6 +265,9 @@ func (b *builder) tests() {
 			t.quantity = b.quantities[x.Reads]
 			t.Kind = t.quantity.Kind
 			b.healthy(&t)
+			if slices.Contains(x.Booked, b.system) && t.Source == usualSource {
+				continue // on this kind the usual figure says nothing
+			}
 			if t.Healthy.IsZero() && !t.quantity.Additive {
 				continue // nothing says what a good one reads
 			}
@@ -270,6 +313,9 @@ func (b *builder) useful(x *specs.FaultTest) bool {
 	return false
 }
 
+// usualSource is what stands as the source of a usual figure.
+const usualSource = "the usual one of its kind, assumed"
+
 // healthy finds what a healthy one reads: the engine's own figure, else the
 // usual one of the kind.
 func (b *builder) healthy(t *Test) {
@@ -282,15 +328,43 @@ func (b *builder) healthy(t *Test) {
 			}
 		}
 	}
-	for _, u := range q.Usual {
+	usual := q.Usual
+	if b.halved() && slices.ContainsFunc(q.Ballasted, func(u specs.UsualFigure) bool { return u.System == b.system }) {
+		usual = q.Ballasted
+	}
+	for _, u := range usual {
 		if u.System == b.system {
-			t.Healthy, t.Source = u.Value, "the usual one of its kind, assumed"
+			u.Value = b.ofVolts(q, u.Value)
+			t.Healthy, t.Source = u.Value, usualSource
 			if line := fmt.Sprintf("%s: %s", q.Title, u.Value.Display()); q.Figure != "" && !slices.Contains(b.m.Assumed, line) {
 				b.m.Assumed = append(b.m.Assumed, line)
 			}
 			return
 		}
 	}
+}
+
+// halved reports a coil that gets about half of the usual battery's volts: its
+// battery has clearly less than the usual one of its kind, or it has a ballast.
+func (b *builder) halved() bool {
+	if q := b.quantities["battery-rest"]; q != nil && !b.facts.Volts.IsZero() {
+		for _, w := range q.OfVolts {
+			if w.Name == b.system && b.facts.Volts.Volts() < 0.75*w.Value {
+				return true
+			}
+		}
+	}
+	return b.facts.Ballast != wiring.NoBallast
+}
+
+// ofVolts is a usual figure at the volts of this engine's battery.
+func (b *builder) ofVolts(q *specs.FaultQuantity, usual units.Quantity) units.Quantity {
+	for _, w := range q.OfVolts {
+		if w.Name == b.system && w.Value > 0 && !b.facts.Volts.IsZero() {
+			return units.FromSI(usual.Kind(), usual.SI()*b.facts.Volts.Volts()/w.Value)
+		}
+	}
+	return usual
 }
 
 func (b *builder) cite(f specs.Figure) string {
@@ -837,7 +911,7 @@ func (b *builder) spread(t *Test) float64 {
 			own = s.Value
 		}
 	}
-	if t.quantity.Figure != "" && t.Source == "the usual one of its kind, assumed" {
+	if t.quantity.Figure != "" && t.Source == usualSource {
 		return max(own, t.quantity.Strange)
 	}
 	return own

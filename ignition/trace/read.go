@@ -192,6 +192,9 @@ func partsOf(book *specs.Book) []string {
 			parts = append(parts, f.Part)
 		}
 	}
+	for _, u := range book.Faults().Units {
+		parts = append(parts, u.Part)
+	}
 	return append(parts, "starter")
 }
 
