@@ -8,19 +8,27 @@ func (c *Case) doubted() (Step, bool) {
 	if c.set.AskAgain <= 0 {
 		return Step{}, false
 	}
-	worst, at := c.set.AskAgain, -1
+	worst, at, against := c.set.AskAgain, -1, -1
 	for i, g := range c.groups {
 		if !c.repeatable(g) {
 			continue
 		}
-		if p := c.slipChance(g, 0); p >= worst && (p >= doubtAt || !c.dangerous(g.test)) {
-			worst, at = p, i
+		p := c.slipChance(g, 0)
+		if p < worst || p < doubtAt && c.dangerous(g.test) {
+			continue
 		}
+		by := c.against(g, c.set.AskAgain)
+		if by < 0 && c.good(g, 0) {
+			continue // nothing that was read contradicts it
+		}
+		worst, at, against = p, i, by
 	}
 	if at < 0 {
 		return Step{}, false
 	}
-	return c.again(c.groups[at]), true
+	s := c.again(c.groups[at])
+	s.Against = against
+	return s, true
 }
 
 // dangerous reports a test of last resort: it is repeated only where its answer
@@ -28,14 +36,14 @@ func (c *Case) doubted() (Step, bool) {
 func (c *Case) dangerous(test int) bool { return c.m.Tests[test].Hazard >= lastResort }
 
 // repeatable reports whether a test that was answered once can be done again
-// and read the same thing.
+// and may then be answered otherwise.
 func (c *Case) repeatable(g *group) bool {
-	return len(g.obs) == 1 && g.test != 0 && g.era == len(c.eras) && !c.stale[g.test] && !c.skipped[g.test]
+	return len(g.obs) == 1 && g.test != 0 && !c.m.Tests[g.test].Once && g.era == len(c.eras) && !c.stale[g.test] && !c.skipped[g.test]
 }
 
 // again is the step that has a group's test repeated.
 func (c *Case) again(g *group) Step {
-	return Step{Kind: Again, Test: g.test, Cure: top(c.cures), Minutes: c.minutes(g.test), Slip: c.slipClass(g, 0)}
+	return Step{Kind: Again, Test: g.test, Against: -1, Cure: top(c.cures), Minutes: c.minutes(g.test), Slip: c.slipClass(g, 0)}
 }
 
 // rowOf is the row of a group's test under an atom.
@@ -89,7 +97,7 @@ func (c *Case) leaned(cure int) (Step, bool) {
 	}
 	least, at := c.set.Lean, -1
 	for i, g := range c.groups {
-		if !c.repeatable(g) || c.dangerous(g.test) {
+		if !c.repeatable(g) || c.dangerous(g.test) || c.good(g, 0) {
 			continue
 		}
 		if p := c.chanceWithout(g, cure); p < least {

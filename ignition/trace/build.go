@@ -932,7 +932,9 @@ func (b *builder) meter(k units.Kind, value float64) float64 {
 	if a := r.Absolute.Quantity; a.Kind() == k {
 		off += a.SI() / value
 	}
-	return off / math.Sqrt(3)
+	// Counts add: where they are as large as the value, a share this far up is
+	// one standard deviation, and its logarithm the width.
+	return math.Log1p(off / math.Sqrt(3))
 }
 
 // Test returns the index of a test by its id, -1 where the engine has none.

@@ -27,8 +27,12 @@ type Step struct {
 	// what it is expected to tell about the cure.
 	Minutes units.Time
 	Bits    float64
-	// Slip says what a reading that is asked again is most likely to have been.
-	Slip Slip
+	// Slip says what an answer that is asked again is most likely to have been,
+	// and Against is the test whose answer goes least with it: -1 where nothing
+	// contradicts it, and the likeliest cure merely leans on it. Other steps have
+	// no use for either.
+	Slip    Slip
+	Against int
 }
 
 // Next says what to do next. It allocates nothing unless the setting plays

@@ -65,6 +65,10 @@ type Doubt struct {
 	// Chance that it is a slip; Slip what it then most likely was.
 	Chance float64
 	Slip   Slip
+	// Against is the test whose answer goes least with it, an index into
+	// Model.Tests; -1 where no single one does. An answer that a sound engine
+	// gives is doubted only where one does.
+	Against int
 }
 
 // A Result is what follows from the answers so far.
@@ -162,7 +166,14 @@ func (c *Case) Result() *Result {
 			if p < doubtAt {
 				continue
 			}
-			r.Doubts = append(r.Doubts, Doubt{answers[g.obs[i].told], p, c.slipClass(g, i)})
+			against := -1
+			if len(g.obs) == 1 {
+				against = c.against(g, doubtAt)
+			}
+			if against < 0 && c.good(g, i) {
+				continue
+			}
+			r.Doubts = append(r.Doubts, Doubt{answers[g.obs[i].told], p, c.slipClass(g, i), against})
 			if c.chanceWithout(g, named.Cure) < probableAt {
 				r.Leans = true
 			}
