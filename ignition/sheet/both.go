@@ -20,7 +20,47 @@ var otherUnits = map[string]struct {
 	"ozf": {units.KindForce, "N", 1}, "lbf": {units.KindForce, "N", 0}, "gf": {units.KindForce, "N", 1}, "kgf": {units.KindForce, "N", 0},
 }
 
-var figureWithUnit = regexp.MustCompile(`(\d+(?:\.\d+)?|\d+-\d+/\d+|\d+/\d+)(?: to (\d+(?:\.\d+)?|\d+-\d+/\d+|\d+/\d+))? (in|thou|mm|lb-ft|lb-in|N·m|kgf·m|psi|kPa|bar|kgf/cm²|ozf|lbf|gf|kgf)([ ,;)]|$)`)
+var figureWithUnit = regexp.MustCompile(`(\d+(?:\.\d+)?|\d+-\d+/\d+|\d+/\d+)(?: to (\d+(?:\.\d+)?|\d+-\d+/\d+|\d+/\d+))? (in|thou|mm|lb-ft|lb-in|N·m|kgf·m|psi|kPa|bar|kgf/cm²|ozf|lbf|gf|kgf)([ ,;.)]|$)`)
+
+// spread is the uncertainty that may follow a figure.
+var spread = regexp.MustCompile(`^ ± (\d+(?:\.\d+)?) (\S+?)([ ,;.)]|$)`)
+
+// inPassing puts behind each figure of a sentence, in brackets, what it is in
+// the other unit: "9 thou above the maximum" becomes "9 thou (0.23 mm) above
+// the maximum". A figure that has its other unit beside it stays as it is.
+func inPassing(text string) string {
+	var b strings.Builder
+	for {
+		at := figureWithUnit.FindStringSubmatchIndex(text)
+		if at == nil {
+			b.WriteString(text)
+			return b.String()
+		}
+		unit, end := text[at[6]:at[7]], at[7]
+		o := otherUnits[unit]
+		told := func(from, to int) string {
+			q, err := units.Parse(o.kind, text[from:to]+" "+unit)
+			if err != nil {
+				return ""
+			}
+			return strings.TrimSuffix(q.Text(o.unit, o.decimals), " "+o.unit)
+		}
+		other := told(at[2], at[3])
+		if at[4] >= 0 {
+			other += " to " + told(at[4], at[5])
+		}
+		if u := spread.FindStringSubmatchIndex(text[end:]); u != nil && text[end+u[4]:end+u[5]] == unit {
+			other += " ± " + told(end+u[2], end+u[3])
+			end += u[5]
+		}
+		b.WriteString(text[:end])
+		beside := strings.TrimLeft(text[end:], " (=0123456789.")
+		if !strings.HasPrefix(beside, o.unit) && !(strings.HasSuffix(strings.TrimRight(text[:at[0]], " "), "(") && text[end:] != "" && text[end] == ')') {
+			b.WriteString(" (" + other + " " + o.unit + ")")
+		}
+		text = text[end:]
+	}
+}
 
 // bothUnits adds to a figure what it is in the other units that a shed may
 // have: "0.018 to 0.022 in" becomes "0.018 to 0.022 in = 0.46 to 0.56 mm". A

@@ -27,3 +27,20 @@ func TestBothUnits(t *testing.T) {
 		}
 	}
 }
+
+func TestInPassing(t *testing.T) {
+	for in, want := range map[string]string{
+		"9 thou above the maximum (40.9 %).":                 "9 thou (0.23 mm) above the maximum (40.9 %).",
+		"A gap of 0.49 mm ± 0.03 mm brings the timing in.":   "A gap of 0.49 mm ± 0.03 mm (0.019 ± 0.001 in) brings the timing in.",
+		"The stop holds the piston 5.8 mm down.":             "The stop holds the piston 5.8 mm (0.228 in) down.",
+		"2.31 mm (0.091 in) below the top":                   "2.31 mm (0.091 in) below the top",
+		"0.46 to 0.56 mm, then 20 lb-ft":                     "0.46 to 0.56 mm (0.018 to 0.022 in), then 20 lb-ft (27.1 N·m)",
+		"0.4 mm":                                             "0.4 mm (0.016 in)",
+		"0.347 Ω below the maximum, 96 % sure in 3 innings.": "0.347 Ω below the maximum, 96 % sure in 3 innings.",
+		"": "",
+	} {
+		if got := inPassing(in); got != want {
+			t.Errorf("%q becomes %q, want %q", in, got, want)
+		}
+	}
+}

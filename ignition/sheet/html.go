@@ -3,6 +3,7 @@ package sheet
 import (
 	_ "embed"
 	"html"
+	"slices"
 	"strings"
 )
 
@@ -231,7 +232,7 @@ func (w *page) finding(f Finding, heading string) {
 
 func (w *page) table(t Table) {
 	class := ""
-	if len(t.Columns) > 3 {
+	if len(t.Columns) > 3 || slices.ContainsFunc(t.Columns, func(c Column) bool { return c.Box }) {
 		class = "wide"
 	}
 	w.open("table", class)

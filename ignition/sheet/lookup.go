@@ -93,6 +93,7 @@ func figureEntry(b *specs.Book, q specs.QuantityInfo, f specs.Figure) Entry {
 		for _, also := range f.Also {
 			e.Text += ", also printed " + also.String()
 		}
+		e.Text = bothUnits(e.Text)
 	}
 	for _, extra := range []Fact{
 		{"for", f.Condition}, {"models", strings.Join(f.Models, ", ")}, {"years", f.Years}, {"between", f.TestPoints},

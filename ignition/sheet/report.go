@@ -23,7 +23,7 @@ func ReportDocument(r *bench.Report) *Document {
 	d.add(Section{Blocks: found})
 	var unread []string
 	for _, u := range r.NotRead {
-		unread = append(unread, u.Title+": "+u.Limit)
+		unread = append(unread, u.Title+": "+bothUnits(u.Limit))
 	}
 	d.list(words.notRead, words.notReadIntro, unread)
 	d.list(words.granted, "", r.Assumed)
@@ -116,11 +116,11 @@ func findingBlock(f ignition.Finding) Finding {
 	}
 	line(words.should, bothUnits(f.Limit))
 	if f.Off != "open" && !strings.Contains(strings.ToLower(f.Text), strings.ToLower(f.Off)) {
-		line("", f.Off)
+		line("", inPassing(f.Off))
 	}
-	line("", f.Text)
+	line("", inPassing(f.Text))
 	line(words.says, f.Source)
-	line(words.next, f.Hint)
+	line(words.next, inPassing(f.Hint))
 	return out
 }
 
