@@ -249,7 +249,7 @@ func (a *asked) write(p *shell.Program, doc *sheet.Document) error {
 		var names []string
 		for _, one := range pictures {
 			if a.picture == "" || one.Name == a.picture {
-				return a.put(p.Stdout, map[string][]byte{a.output: append(slices.Clone(one.SVG), '\n')})
+				return a.put(p.Stdout, map[string][]byte{a.output: one.SVG})
 			}
 			names = append(names, one.Name)
 		}
@@ -263,7 +263,7 @@ func (a *asked) write(p *shell.Program, doc *sheet.Document) error {
 	if a.output != "-" {
 		stem := strings.TrimSuffix(a.output, filepath.Ext(a.output))
 		for _, one := range doc.Pictures() {
-			files[stem+"-"+one.Name+".svg"] = append(slices.Clone(one.SVG), '\n')
+			files[stem+"-"+one.Name+".svg"] = one.SVG
 		}
 		beside = func(name string) string { return filepath.Base(stem) + "-" + name + ".svg" }
 	}
