@@ -114,3 +114,16 @@ func mutate(rng *rand.Rand, d *wiring.Draft, terminals []string) {
 		d.Wires = append(d.Wires, wiring.Wire{Name: f + "-out", From: f + ".b", To: old, Gauge: wire.Gauge, Length: wire.Length, Colour: wire.Colour})
 	}
 }
+
+// sampled keeps every fifth circuit where tests are to be short: under the race
+// detector a drawing takes ten times as long.
+func sampled(circuits []circuit) []circuit {
+	if !testing.Short() {
+		return circuits
+	}
+	var few []circuit
+	for i := 0; i < len(circuits); i += 5 {
+		few = append(few, circuits[i])
+	}
+	return few
+}

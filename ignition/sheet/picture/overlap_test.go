@@ -526,6 +526,8 @@ func TestNothingOverlaps(t *testing.T) {
 	n := 300
 	if os.Getenv("GAPBOOK_PLACEMENTS") == "all" {
 		n = 10000
+	} else if testing.Short() {
+		n = 60
 	}
 	circuits := append(layouts(t), mutants(t, 60)...)
 	bad := map[string]int{}

@@ -35,7 +35,7 @@ func TestLayoutQuality(t *testing.T) {
 			for i := 0; i < len(set); i += 16 {
 				few = append(few, set[i])
 			}
-			set = few
+			set = sampled(few)
 		}
 		for _, paper := range []Paper{Phone, Landscape} {
 			crossings, bends, numbered, bytes := 0, 0, 0, 0
