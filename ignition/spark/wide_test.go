@@ -59,7 +59,7 @@ func TestWide(t *testing.T) {
 		}
 	}
 	t.Logf("%d computed, slowest %v", computed, worst)
-	if computed < 3000 {
-		t.Errorf("only %d of 20,000 sets were computed", computed)
+	if computed < trials/5 {
+		t.Errorf("only %d of %d sets were computed", computed, trials)
 	}
 }
