@@ -61,6 +61,9 @@ type ConversionStep struct {
 	ID string
 	// Where one stands: a word of [ConversionPlaces].
 	Where string
+	// Power says what is live during the step: words of [PowerStates]; none
+	// where nobody said.
+	Power []string
 	// Do says what to do, Tool with what, Why what it is for, Proof how one
 	// knows that it is done. They may hold names in braces: see
 	// [ConversionBlanks].
@@ -102,23 +105,38 @@ func ConversionPlaces() []string { return slices.Clone(conversionPlaces) }
 
 var conversionPlaces = []string{"bench", "battery", "block side", "flywheel side", "dash", "seat and linkage", "whole machine"}
 
+// PowerStates lists what can be live on a machine during a step of work: nothing,
+// because the part lies on the bench ("bench") or the battery's ground lead is
+// off and a magneto cannot turn over its plug ("dead"); the battery joined and
+// the key off ("key-off"); the key in run and the engine still ("key-on");
+// the engine turned by starter or rope ("cranking"); the engine running
+// ("running"). A step names all that it goes through, a caution those in which
+// it can be obeyed.
+func PowerStates() []string { return slices.Clone(powerStates) }
+
+var powerStates = []string{"bench", "dead", "key-off", "key-on", "cranking", "running"}
+
 // ConversionBlanks lists the names that may stand in braces in the texts of a
 // step; a plan fills them in.
 func ConversionBlanks() []string { return slices.Clone(conversionBlanks) }
 
 var conversionBlanks = []string{
-	"points_gap", "plug_gap", "timing", "timing_how", "flywheel_nut", "air_gap", "fuse", "volts", "switch", "feed_terminal", "kill_terminal",
-	"coil_feed", "coil_points", "live_post", "dead_post", "old_live_post", "interlocks", "stop_limit", "points_drop", "feed_drop", "coil", "condenser", "ballast", "loads", "module", "regulated", "old_reading",
+	"points_gap", "plug_gap", "timing", "timing_how", "flywheel_nut", "air_gap", "fuse", "switch", "key", "key_up", "positions", "live_in",
+	"battery_terminal", "feed_terminal", "start_terminal", "stop_action", "spin", "spin_up", "coil_feed", "coil_points", "coil_parts", "feed_way",
+	"live_post", "dead_post", "old_live_post", "locks_up", "each_lock", "each_lock_proof", "driven", "seated", "seated_up", "plugs", "leads", "leads_up",
+	"stop_limit", "spark_gap", "coil", "values", "loads", "old_reading",
 }
 
 // conversionMachine lists the words about a machine that conditions may use.
 var conversionMachine = []string{
 	"starter", "rope-start", "charging", "alternator", "generator", "seat", "drive", "pto", "interlocks", "ballast", "twin", "stop-button", "battery-fitted", "loads", "electronics",
-	"points-on-crank", "timing-known",
+	"points-on-crank", "timing-known", "start-locks", "points", "cut",
 }
 
 // Words lists the words that conditions of this recipe may use: words about
-// the machine, "yes" and "no" of each fact as "fact-id" and "no fact-id", and
+// the machine ("start-locks" where a safety switch opens the starter's feed,
+// "points" where the new harness has points, "cut" where the cut list has a
+// wire of those that the step itself fits), "yes" and "no" of each fact as "fact-id" and "no fact-id", and
 // any of them with "not" before it.
 func (c *Conversion) Words() []string {
 	out := slices.Clone(conversionMachine)

@@ -55,6 +55,7 @@ var conversionThen = []string{"not-possible", "not-advised", "more-work"}
 
 var conversionStepFields = []table.Field[ConversionStep]{
 	table.Required(table.Word("where", "where one stands", "block side", conversionPlaces, func(s *ConversionStep, t string) { s.Where = t })),
+	powerField("what is live meanwhile", "[\"dead\"]", func(s *ConversionStep) *[]string { return &s.Power }),
 	table.Required(table.Text("do", "what to do; names in braces are filled in", "Set the gap to {points_gap}.", func(s *ConversionStep) *string { return &s.Do })),
 	table.Required(table.Text("tool", "with what", "feeler gauge", func(s *ConversionStep) *string { return &s.Tool })),
 	table.Text("why", "what the step is for", "new points carry a film", func(s *ConversionStep) *string { return &s.Why }),
@@ -251,11 +252,29 @@ type ConversionReading struct {
 	// Key is the key's position, Points "open" or "closed", Engine "still" or
 	// "cranking" or "running"; Unsafe a safety switch in its unsafe state.
 	Key, Points, Engine, Unsafe string
+	// Side is "least" or "most" where only a reading below or above is a fault;
+	// empty where both are.
+	Side string
+	// Limit is the quantity of specs/limits whose band judges the reading,
+	// where the plan's own circuit does not; empty where it does.
+	Limit Key
+}
+
+// Power is the state, of [PowerStates], that the machine has for the reading.
+func (r ConversionReading) Power() string {
+	switch {
+	case r.Engine != "still":
+		return r.Engine
+	case r.Key == "off":
+		return "key-off"
+	}
+	return "key-on"
 }
 
 // ParseConversionReading reads "coil.feed, key run, points closed": a place,
-// "A to B" for two places or "amperes of NAME" for a current, and then the state
-// in which it is read. problem says what is wrong; it is empty where nothing
+// "A to B" for two places or "amperes of NAME" for a current, then the state
+// in which it is read, and last "at least", "at most" or "limit points_drop" for
+// how it is judged. problem says what is wrong; it is empty where nothing
 // is.
 func ParseConversionReading(text string) (r ConversionReading, problem string) {
 	r.Engine, r.Points = "still", "closed"
@@ -280,6 +299,10 @@ func ParseConversionReading(text string) (r ConversionReading, problem string) {
 			r.Engine = value
 		case name == "unsafe":
 			r.Unsafe = value
+		case name == "at" && (value == "least" || value == "most"):
+			r.Side = value
+		case name == "limit":
+			r.Limit = Key(value)
 		default:
 			return r, "has " + strconv.Quote(item) + " where a state is needed"
 		}
@@ -390,8 +413,9 @@ func (f *Finish) sources() []conversionSource {
 	return out
 }
 
-// checkCautions reports cautions that the book does not hold, and hazards that
-// none of a step's cautions speaks of.
+// checkConversion reports cautions that the book does not hold or that cannot be
+// obeyed during their step, hazards that none of a step's cautions speaks of,
+// and readings that a step's power does not allow.
 func (b *Book) checkConversion(c *Conversion) gate.Problems {
 	var problems gate.Problems
 	for _, s := range c.Steps {
@@ -417,6 +441,21 @@ func (b *Book) checkConversion(c *Conversion) gate.Problems {
 			}
 			for _, h := range x.Hazards {
 				covered[h] = true
+			}
+			if len(x.Power) > 0 && len(s.Power) > 0 && !slices.ContainsFunc(s.Power, func(p string) bool { return slices.Contains(x.Power, p) }) {
+				problems = append(problems, gate.Problem{File: s.At.File, Line: s.At.Line, Col: s.At.Col, Key: "step." + s.ID + ".cautions", Code: "caution-against-step", Message: fmt.Sprintf("the caution %q can be obeyed with the machine %s, and the step has it %s", id, strings.Join(x.Power, " or "), strings.Join(s.Power, ", ")), Hint: "another caution, or mend power of the step or of the caution"})
+			}
+		}
+		for _, text := range s.Reads {
+			r, problem := ParseConversionReading(text)
+			if problem != "" {
+				continue // told when the file was read
+			}
+			if len(s.Power) > 0 && !slices.Contains(s.Power, r.Power()) {
+				problems = append(problems, gate.Problem{File: s.At.File, Line: s.At.Line, Col: s.At.Col, Key: "step." + s.ID + ".reads", Code: "reading-against-step", Message: fmt.Sprintf("%q is read with the machine %s, and the step has it %s", text, r.Power(), strings.Join(s.Power, ", ")), Hint: "mend the reading or power"})
+			}
+			if _, ok := b.Limits(r.Limit); !ok && r.Limit != "" {
+				problems = append(problems, gate.Problem{File: s.At.File, Line: s.At.Line, Col: s.At.Col, Key: "step." + s.ID + ".reads", Code: "unknown-limit", Message: fmt.Sprintf("the book has no limits of %q", r.Limit), Hint: "write a quantity of specs/limits"})
 			}
 		}
 		for _, h := range s.Hazards {

@@ -242,6 +242,31 @@ var cautionFields = []table.Field[Caution]{
 			c.Systems = list
 		}},
 	table.IDs("jobs", "jobs it prints with", "[\"wiring\"]", func(c *Caution) *[]string { return &c.Jobs }),
+	powerField("states of the machine in which it can be obeyed; none for any", "[\"dead\", \"bench\"]", func(c *Caution) *[]string { return &c.Power }),
+	table.Field[Caution]{Key: "when", Title: "what the machine must have for a plan to print it", Example: "[\"twin\"]", Form: table.FormTexts, Words: conversionMachine,
+		Set: func(w *table.Walker, n *gate.Node, c *Caution) {
+			list, ok := w.ReadTexts(n)
+			for _, s := range list {
+				ok = w.OneOf(n, s, conversionMachine) && ok
+			}
+			if ok {
+				c.When = list
+			}
+		}},
+}
+
+// powerField is a list of what is live.
+func powerField[T any](title, example string, at func(*T) *[]string) table.Field[T] {
+	return table.Field[T]{Key: "power", Title: title, Example: example, Form: table.FormTexts, Words: powerStates,
+		Set: func(w *table.Walker, n *gate.Node, into *T) {
+			list, ok := w.ReadTexts(n)
+			for _, s := range list {
+				ok = w.OneOf(n, s, powerStates) && ok
+			}
+			if ok {
+				*at(into) = list
+			}
+		}}
 }
 
 var cautionSourceFields = []table.Field[CautionSource]{

@@ -95,8 +95,14 @@ type Caution struct {
 	// Hazards, Quantities, Systems and Jobs say when the caution prints.
 	Hazards, Systems, Jobs []string
 	Quantities             []Key
-	Sources                []CautionSource
-	At                     Position
+	// Power lists the states of the machine in which the caution can be obeyed:
+	// words of [PowerStates]; none for any.
+	Power []string
+	// When lists what a machine must have for a plan to print it, in the words
+	// of [Conversion.Words] about the machine; none for any.
+	When    []string
+	Sources []CautionSource
+	At      Position
 }
 
 // A CautionSource says where a caution is printed.

@@ -2,7 +2,7 @@
 
 package specs
 
-const indexDigest = "44b84ed2234e5838"
+const indexDigest = "fcf0009f762fecec"
 
 var indexEntries = []Entry{
 	{ID: "ajs-16-18", File: "engines/ajs-16-18.toml", Maker: "A.J.S.", Label: "A.J.S. 350/500 single", Class: "motorcycle, four-stroke single, rotating-armature HT magneto", System: "rotor-magneto-points", Models: []string{"16", "18"}, Aliases: nil, Cycle: 4, Cylinders: 1, Figures: 2, SetAside: 0, Verified: 0, Disputed: 0, HasPoints: true, HasTiming: false},
@@ -440,6 +440,7 @@ var indexUsual = []alias{
 }
 
 var indexCautions = []cautionEntry{
+	{id: "amperes-in-series", jobs: nil, systems: nil, quantities: nil},
 	{id: "battery-gas-and-acid", jobs: []string{"wiring"}, systems: nil, quantities: []Key{"battery_rest", "battery_cranking", "regulated"}},
 	{id: "battery-ground-lead-off", jobs: []string{"wiring"}, systems: nil, quantities: nil},
 	{id: "battery-off-for-ohms", jobs: []string{"wiring"}, systems: nil, quantities: []Key{"primary", "secondary", "primary_total", "ballast", "exciter", "charge_coil", "source_coil", "trigger_coil", "lighting_coil", "battery_charge_coil", "stator", "points_resistance", "stop_switch", "coil_insulation"}},
@@ -450,6 +451,7 @@ var indexCautions = []cautionEntry{
 	{id: "coil-volts", jobs: nil, systems: nil, quantities: nil},
 	{id: "compressed-air", jobs: []string{"solvent"}, systems: nil, quantities: []Key{"plug_gap", "plug_torque", "plug_turn", "plug_thread", "plug_reach", "compression"}},
 	{id: "condenser-charged", jobs: nil, systems: nil, quantities: []Key{"condenser", "condenser_insulation"}},
+	{id: "drilling", jobs: nil, systems: nil, quantities: nil},
 	{id: "electronics-polarity", jobs: nil, systems: nil, quantities: nil},
 	{id: "exhaust-outdoors", jobs: []string{"run"}, systems: nil, quantities: []Key{"idle", "governed", "rated", "no_load", "advance_start", "advance_full", "regulated", "generator_volts"}},
 	{id: "flywheel-pulling", jobs: []string{"flywheel"}, systems: nil, quantities: []Key{"flywheel_nut", "rotor_nut"}},
@@ -458,11 +460,14 @@ var indexCautions = []cautionEntry{
 	{id: "generator-output", jobs: []string{"local-rules"}, systems: nil, quantities: []Key{"generator_volts", "lighting_coil_volts"}},
 	{id: "ground-output-before-cranking", jobs: nil, systems: []string{"battery-points", "battery-breakerless"}, quantities: []Key{"battery_cranking", "feed_drop", "cranking"}},
 	{id: "ground-rod", jobs: []string{"run"}, systems: nil, quantities: []Key{"generator_volts"}},
+	{id: "hand-turning", jobs: nil, systems: nil, quantities: nil},
 	{id: "hot-parts", jobs: []string{"run"}, systems: nil, quantities: []Key{"valve_clearance", "compression"}},
 	{id: "impulse-spring", jobs: []string{"flywheel"}, systems: []string{"rotor-magneto-points"}, quantities: []Key{"impulse_release"}},
 	{id: "insulation-tester", jobs: nil, systems: nil, quantities: []Key{"condenser_insulation", "coil_insulation", "condenser_proof"}},
 	{id: "interlocks-law", jobs: []string{"interlock", "local-rules"}, systems: nil, quantities: nil},
+	{id: "interlocks-mower", jobs: []string{"local-rules"}, systems: nil, quantities: nil},
 	{id: "interlocks-proving", jobs: []string{"interlock", "run"}, systems: nil, quantities: nil},
+	{id: "interlocks-start-proving", jobs: nil, systems: nil, quantities: nil},
 	{id: "interlocks-stay", jobs: []string{"interlock", "wiring"}, systems: nil, quantities: []Key{"stop_switch"}},
 	{id: "interlocks-workplace", jobs: []string{"interlock", "local-rules"}, systems: nil, quantities: nil},
 	{id: "key-left-on", jobs: []string{"wiring"}, systems: []string{"battery-points"}, quantities: []Key{"points_drop", "coil_feed", "feed_drop", "ground_drop", "primary_current"}},
@@ -485,6 +490,7 @@ var indexCautions = []cautionEntry{
 	{id: "points-feeler", jobs: nil, systems: nil, quantities: []Key{"points_gap", "points_spring", "points_opening_limit"}},
 	{id: "primary-kick", jobs: nil, systems: []string{"battery-points", "battery-breakerless", "flywheel-magneto-points", "rotor-magneto-points", "energy-transfer"}, quantities: []Key{"primary_peak", "points_drop", "coil_feed", "dwell_angle"}},
 	{id: "radio-interference-tester", jobs: []string{"spark-test", "local-rules"}, systems: nil, quantities: nil},
+	{id: "rope-kick", jobs: nil, systems: nil, quantities: nil},
 	{id: "rotating-parts", jobs: []string{"run", "turn-by-hand", "flywheel"}, systems: nil, quantities: []Key{"timing", "idle", "governed", "rated", "no_load", "overspeed", "advance_start", "advance_full"}},
 	{id: "second-way-to-stop", jobs: []string{"wiring", "run", "interlock"}, systems: nil, quantities: []Key{"stop_switch"}},
 	{id: "solvent-flash", jobs: []string{"solvent"}, systems: nil, quantities: nil},
@@ -497,6 +503,7 @@ var indexCautions = []cautionEntry{
 	{id: "spark-test-spray", jobs: []string{"spark-test"}, systems: nil, quantities: []Key{"spark_test_gap", "compression"}},
 	{id: "spark-test-wipe-fuel", jobs: []string{"spark-test"}, systems: nil, quantities: []Key{"spark_test_gap"}},
 	{id: "turn-the-running-way", jobs: []string{"turn-by-hand"}, systems: nil, quantities: []Key{"points_gap", "timing"}},
+	{id: "used-oil", jobs: nil, systems: nil, quantities: nil},
 }
 
 var indexSources = []string{

@@ -258,6 +258,10 @@ func (p *planner) holds(word string) bool {
 		return p.job.Engine.PointsOnCrank
 	case "timing-known":
 		return p.job.Engine.Timing.IsKnown()
+	case "start-locks":
+		return m.Starter && len(p.startLocks()) > 0
+	case "points":
+		return len(p.plan.After.OfKind(wiring.Points)) > 0
 	}
 	return false
 }

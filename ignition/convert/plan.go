@@ -111,8 +111,14 @@ type Expected struct {
 	// Where is "coil.plus to block", State the state of key and engine.
 	Where, State string
 	// Low, Value and High are what a sound harness shows; Unit is "V" or "A".
+	// They are magnitudes: the leads are named so that the meter shows no sign.
 	Low, Value, High float64
 	Unit             string
+	// Side is "least" or "most" where only a reading below Low or above High is a
+	// fault; empty where both are.
+	Side string
+	// Source says who sets the limit; empty where this plan's circuit does.
+	Source string
 	// Floating is true where nothing ties the terminal to the engine.
 	Floating bool
 	// Text is the figure in words: "4.9 V to 7.2 V".
@@ -129,6 +135,8 @@ type Warning struct {
 type Step struct {
 	ID, Where            string
 	Do, Tool, Why, Proof string
+	// Power says what is live meanwhile: words of [specs.PowerStates].
+	Power []string
 	// If says on which unknown answer it depends; empty where none.
 	If   string
 	Time units.Time
