@@ -37,6 +37,10 @@ type Case struct {
 	// only.
 	cureA, cureB []int32
 
+	// In minutes: what each test takes with its hazard, each opening, and what
+	// naming each cure wrongly costs.
+	effort, opens, prices []float64
+
 	log, w []float64 // of each atom: logarithm, and chance
 	active []int32   // atoms that are worth counting
 	cures  []float64 // marginal chances: they add to more than one
@@ -117,6 +121,15 @@ func New(m *Model, s Setting) *Case {
 	}
 	c.spanOf = append(c.spanOf, len(c.spans))
 	c.upTo = make([]float64, n+1)
+	for t := range m.Tests {
+		c.effort = append(c.effort, m.Tests[t].Minutes.Minutes()+c.hazard(t))
+	}
+	for _, o := range m.Openings {
+		c.opens = append(c.opens, o.Minutes.Minutes())
+	}
+	for _, x := range m.Cures {
+		c.prices = append(c.prices, x.Price.Minutes())
+	}
 	c.log, c.w = make([]float64, n), make([]float64, n)
 	c.without = make([]float64, n)
 	c.active = make([]int32, 0, n)

@@ -33,9 +33,10 @@ var (
 
 // A listCaller is a caller with all answers weighed beforehand.
 type listCaller struct {
-	had    []int
-	runs   bool
-	groups []*group // by test
+	had  []int
+	runs bool
+	// like has the likelihood of each row of each test, as a share of the best.
+	like [][]float64
 }
 
 func listCallers(c *Case, g regime, from, n int) []listCaller {
@@ -53,8 +54,11 @@ func listCallers(c *Case, g regime, from, n int) []listCaller {
 			}
 			gr := &group{test: t, obs: []observation{o}}
 			c.weigh(gr)
-			gr.slipped, gr.classes = nil, nil
-			l.groups = append(l.groups, gr)
+			most := slices.Max(gr.like)
+			for r := range gr.like {
+				gr.like[r] = math.Exp(gr.like[r] - most)
+			}
+			l.like = append(l.like, gr.like)
 		}
 		list[i] = l
 	}
@@ -65,23 +69,32 @@ func listCallers(c *Case, g regime, from, n int) []listCaller {
 func (l *listCaller) play(c *Case, order []int, stop listStop) (o outcome) {
 	c.clear()
 	n := len(c.m.atoms)
+	c.active = c.active[:0]
 	for i := range c.m.atoms {
-		c.log[i] = c.m.atoms[i].log
+		c.w[i] = math.Exp(c.m.atoms[i].log)
+		c.active = append(c.active, int32(i))
 	}
 	take := func(t int) {
-		g := l.groups[t]
 		rows := c.m.rows[t*n : (t+1)*n]
-		for i, r := range rows {
-			c.log[i] += g.like[r]
+		sum := 0.0
+		for _, i := range c.active {
+			c.w[i] *= l.like[t][rows[i]]
+			sum += c.w[i]
 		}
-		c.settle(c.log, c.w)
-		c.active = c.active[:0]
-		for i, w := range c.w {
-			if w > negligible {
-				c.active = append(c.active, int32(i))
+		kept := c.active[:0]
+		clear(c.cures)
+		for _, i := range c.active {
+			if c.w[i] /= sum; c.w[i] < 1e-9 {
+				c.w[i] = 0
+				continue
+			}
+			kept = append(kept, i)
+			c.cures[c.cureA[i]] += c.w[i]
+			if b := c.cureB[i]; b >= 0 {
+				c.cures[b] += c.w[i]
 			}
 		}
-		c.marginals(c.w, c.cures)
+		c.active = kept
 		if t == 0 {
 			return
 		}

@@ -292,17 +292,28 @@ func (c *Case) minutes(test int) units.Time {
 // soonest is the least number of minutes that any test is taken to need.
 const soonest = 0.1
 
+// weighed is the same, in minutes, with what the test's hazard counts for.
+func (c *Case) weighed(test int) float64 {
+	sum := c.effort[test]
+	for _, p := range c.m.Tests[test].Openings {
+		if !c.paid[p] {
+			sum += c.opens[p]
+		}
+	}
+	return max(sum, soonest)
+}
+
 // lastResort is the hazard of tests that are for where nothing safer will do.
 const lastResort = 3
 
-// weighed is the same with what hazards count for. That of a last resort stands
-// apart from the others: to make those dear enough by one rule for all would
-// price out every spark test, and with them the answer.
-func (c *Case) weighed(test int) float64 {
+// hazard is what the hazard of a test counts for, in minutes. That of a last
+// resort stands apart from the others: to make those dear enough by one rule for
+// all would price out every spark test, and with them the answer.
+func (c *Case) hazard(test int) float64 {
 	h := float64(c.m.Tests[test].Hazard)
 	price := c.m.Figures.HazardMinutes.Minutes() * h * h
 	if h >= lastResort {
 		price = c.m.Figures.LastResortMinutes.Minutes()
 	}
-	return max(c.minutes(test).Minutes()+c.set.Hazard*price, soonest)
+	return c.set.Hazard * price
 }

@@ -118,7 +118,7 @@ func top(chances []float64) int {
 func (c *Case) loss(chances []float64) float64 {
 	least := math.Inf(1)
 	for i, p := range chances {
-		if l := c.m.Cures[i].Price.Minutes() * max(1-p, 0); l < least {
+		if l := c.prices[i] * max(1-p, 0); l < least {
 			least = l
 		}
 	}
@@ -129,7 +129,7 @@ func (c *Case) loss(chances []float64) float64 {
 func (c *Case) cheapest() int {
 	best, least := 0, math.Inf(1)
 	for i, p := range c.cures {
-		if l := c.m.Cures[i].Price.Minutes() * max(1-p, 0); l < least {
+		if l := c.prices[i] * max(1-p, 0); l < least {
 			best, least = i, l
 		}
 	}
