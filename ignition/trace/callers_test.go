@@ -363,6 +363,13 @@ func models(t testing.TB, f func(*Facts)) []*Model {
 
 // over runs a policy over all six kinds and logs the row.
 func over(t testing.TB, name string, ms []*Model, set Setting, g regime, n int, p policy) summary {
+	t.Helper()
+	return summarise(overAll(t, name, ms, set, g, n, p))
+}
+
+// overAll is the same, call by call.
+func overAll(t testing.TB, name string, ms []*Model, set Setting, g regime, n int, p policy) []outcome {
+	t.Helper()
 	start := time.Now()
 	var all []outcome
 	var byKind []string
@@ -378,7 +385,7 @@ func over(t testing.TB, name string, ms []*Model, set Setting, g regime, n int, 
 		t.Logf("    %s", strings.Join(byKind, ", "))
 		t.Logf("    reliability%s both lead %.1f", s.reliability(), 100*s.bothLead)
 	}
-	return s
+	return all
 }
 
 // TestCallersAnyWorkers: the same calls come to the same whatever the number of

@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"math"
 	"testing"
 
 	"gapbook.example/ignition"
@@ -57,14 +58,22 @@ func TestUntilRight(t *testing.T) {
 		ms = ms[:2]
 	}
 	for _, set := range []Setting{Thorough(), Quick()} {
-		with, without := over(t, set.Name+", traced again", ms, set, cleanCallers, n, untilRight(true)), over(t, set.Name+", all anew", ms, set, cleanCallers, n, untilRight(false))
+		keptList, anewList := overAll(t, set.Name+", traced again", ms, set, cleanCallers, n, untilRight(true)), overAll(t, set.Name+", all anew", ms, set, cleanCallers, n, untilRight(false))
+		with, without := summarise(keptList), summarise(anewList)
 		t.Logf("%s: traced again: right %.1f %% of calls in %.1f min on the mean (worst tenth %.0f), %.2f cures; pairs %.1f min; all readings anew: %.1f %%, %.1f min, pairs %.1f min",
 			set.Name, 100*with.right, with.repair, with.repairTenth, with.cures, with.pairRepair, 100*without.right, without.repair, without.pairRepair)
-		if with.right < 0.9 {
-			t.Errorf("%s: only %.1f %% of engines come right", set.Name, 100*with.right)
+		if calls := float64(with.calls); with.right < 0.95-3*math.Sqrt(0.95*0.05/calls) {
+			t.Errorf("%s: only %.1f %% of %.0f engines come right, want 95", set.Name, 100*with.right, calls)
 		}
-		if with.repair > without.repair {
-			t.Errorf("%s: keeping readings costs %.1f min, all anew %.1f", set.Name, with.repair, without.repair)
+		// The same callers both ways: the error is that of the differences.
+		mean, square := 0.0, 0.0
+		for i := range keptList {
+			d := keptList[i].repair - anewList[i].repair
+			mean += d / float64(len(keptList))
+			square += d * d / float64(len(keptList))
+		}
+		if e := math.Sqrt((square - mean*mean) / float64(len(keptList))); mean > 3*e {
+			t.Errorf("%s: keeping readings costs %.1f min more than taking all anew, give or take %.1f", set.Name, mean, e)
 		}
 	}
 }
