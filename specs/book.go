@@ -39,6 +39,7 @@ type Book struct {
 	switches   []string       // sorted ids
 	parts      []string       // sorted ids
 	wires      []string       // sorted ids
+	bounds     []string       // sorted ids
 	exceptions []string       // sorted ids
 	faults     []string       // sorted ids of fault tables
 	// conversions and finishes are sorted ids of recipes and finish tables.
@@ -371,14 +372,14 @@ const (
 
 var fileName = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*\.toml$`)
 
-var kinds = []string{"cautions", "conversions", "engines", "exceptions", "faults", "limits", "parts", "sources", "switches", "wires"}
+var kinds = []string{"bounds", "cautions", "conversions", "engines", "exceptions", "faults", "limits", "parts", "sources", "switches", "wires"}
 
 func loadOver(base *Book, fsys fs.FS, prefix string) (*Book, error) {
 	b := &Book{
 		layers: slices.Clone(base.layers), version: base.version,
 		entries: slices.Clone(base.entries), cautions: slices.Clone(base.cautions),
 		sources: slices.Clone(base.sources), limits: slices.Clone(base.limits), meters: slices.Clone(base.meters), usual: slices.Clone(base.usual),
-		switches: slices.Clone(base.switches), parts: slices.Clone(base.parts), wires: slices.Clone(base.wires), exceptions: slices.Clone(base.exceptions), faults: slices.Clone(base.faults),
+		switches: slices.Clone(base.switches), parts: slices.Clone(base.parts), wires: slices.Clone(base.wires), exceptions: slices.Clone(base.exceptions), bounds: slices.Clone(base.bounds), faults: slices.Clone(base.faults),
 		conversions: slices.Clone(base.conversions), finishes: slices.Clone(base.finishes),
 		files: make(map[string]any),
 	}
@@ -502,6 +503,8 @@ func decoderOf(file string) func(*gate.Doc) (any, gate.Problems) {
 		return func(d *gate.Doc) (any, gate.Problems) { return decodePart(d) }
 	case dir == "faults":
 		return func(d *gate.Doc) (any, gate.Problems) { return decodeFaults(d) }
+	case dir == "bounds":
+		return func(d *gate.Doc) (any, gate.Problems) { return decodeBounds(d) }
 	case dir == "exceptions":
 		return func(d *gate.Doc) (any, gate.Problems) { return decodeExceptions(d) }
 	case dir == "wires":
@@ -551,6 +554,9 @@ func (b *Book) enter(file string, table any) gate.Problems {
 	case *WireTable:
 		id, at = t.ID, t.At
 		b.wires = append(b.wires, t.ID)
+	case *Bounds:
+		id, at = t.ID, t.At
+		b.bounds = append(b.bounds, t.ID)
 	case *Exceptions:
 		id, at = t.ID, t.At
 		b.exceptions = append(b.exceptions, t.ID)
@@ -598,7 +604,7 @@ func entryOf(file string, e *Engine) Entry {
 func (b *Book) arrange() {
 	slices.SortFunc(b.entries, func(x, y Entry) int { return cmp.Compare(x.ID, y.ID) })
 	slices.SortFunc(b.cautions, func(x, y cautionEntry) int { return cmp.Compare(x.id, y.id) })
-	for _, list := range []*[]string{&b.sources, &b.limits, &b.meters, &b.switches, &b.parts, &b.wires, &b.exceptions, &b.faults, &b.conversions, &b.finishes} {
+	for _, list := range []*[]string{&b.sources, &b.limits, &b.meters, &b.switches, &b.parts, &b.wires, &b.exceptions, &b.bounds, &b.faults, &b.conversions, &b.finishes} {
 		slices.Sort(*list)
 		*list = slices.Compact(*list)
 	}
@@ -660,6 +666,10 @@ func (b *Book) checkReferences() gate.Problems {
 		case *PartClass:
 			for _, v := range t.Values {
 				check(v.Source, v.At, v.Attribute+"."+v.Source)
+			}
+		case *Bounds:
+			for _, x := range t.List {
+				check(x.Source, x.At, "bound."+x.Name+".source")
 			}
 		case *WireTable:
 			for _, c := range t.Columns {

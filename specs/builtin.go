@@ -10,7 +10,7 @@ import (
 // files holds the shipped tables. Nothing but Builtin refers to it, so a
 // program that never calls Builtin does not carry them.
 //
-//go:embed cautions/*.toml conversions/*.toml engines/*.toml exceptions/*.toml faults/*.toml frozen/gone.toml limits/*.toml parts/*.toml sources/*.toml switches/*.toml wires/*.toml
+//go:embed bounds/*.toml cautions/*.toml conversions/*.toml engines/*.toml exceptions/*.toml faults/*.toml frozen/gone.toml frozen/settled.txt limits/*.toml parts/*.toml sources/*.toml switches/*.toml wires/*.toml
 var files embed.FS
 
 var (
@@ -35,7 +35,7 @@ func Builtin() *Book {
 			version: Version, digest: indexDigest,
 			entries: indexEntries, cautions: indexCautions,
 			sources: indexSources, limits: indexLimits, meters: indexMeters,
-			switches: indexSwitches, parts: indexParts, wires: indexWires, exceptions: indexExceptions, faults: indexFaults, conversions: indexConversions, finishes: indexFinishes,
+			switches: indexSwitches, parts: indexParts, wires: indexWires, exceptions: indexExceptions, bounds: indexBounds, faults: indexFaults, conversions: indexConversions, finishes: indexFinishes,
 			aliases: indexAliases, usual: indexUsual,
 		}
 	})

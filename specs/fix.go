@@ -14,7 +14,7 @@ import (
 
 // folderOf is the folder of each kind of table, by the name of its schema.
 var folderOf = map[string]string{
-	"caution": "cautions", "conversion": "conversions", "engine": "engines", "exception": "exceptions", "fault": "faults", "finish": "conversions",
+	"bound": "bounds", "caution": "cautions", "conversion": "conversions", "engine": "engines", "exception": "exceptions", "fault": "faults", "finish": "conversions",
 	"limit": "limits", "meter": "limits", "part": "parts", "source": "sources", "switch": "switches", "wire": "wires",
 }
 
@@ -147,6 +147,8 @@ func schemaOf(table any) string {
 		return "source"
 	case *Exceptions:
 		return "exception"
+	case *Bounds:
+		return "bound"
 	case *Limits:
 		return "limit"
 	case *Meter:

@@ -84,7 +84,7 @@ func indexSource(b *Book) ([]byte, error) {
 	for _, l := range []struct {
 		name string
 		ids  []string
-	}{{"indexSources", b.sources}, {"indexLimits", b.limits}, {"indexMeters", b.meters}, {"indexSwitches", b.switches}, {"indexParts", b.parts}, {"indexWires", b.wires}, {"indexExceptions", b.exceptions}, {"indexFaults", b.faults}, {"indexConversions", b.conversions}, {"indexFinishes", b.finishes}} {
+	}{{"indexSources", b.sources}, {"indexLimits", b.limits}, {"indexMeters", b.meters}, {"indexSwitches", b.switches}, {"indexParts", b.parts}, {"indexWires", b.wires}, {"indexExceptions", b.exceptions}, {"indexBounds", b.bounds}, {"indexFaults", b.faults}, {"indexConversions", b.conversions}, {"indexFinishes", b.finishes}} {
 		fmt.Fprintf(&w, "var %s = %s\n\n", l.name, list(l.ids))
 	}
 	return format.Source(w.Bytes())

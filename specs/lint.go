@@ -40,7 +40,8 @@ var lintRules = []lintRule{
 	ruleLimitWords, ruleNominalLimit, ruleTimingSpan, rulePrintedList, // how limits are taken from the page
 	rulePrinted, ruleAlso, // whether the numbers are the page's
 	rulePlausible, ruleGapSystem, ruleCoilClass, ruleCondenserClass, rulePlugThread, rulePlugTorque, ruleSiblings, // whether they can be true
-	ruleDisplacement, ruleCrank, rulePiston, rulePower, ruleLadder, ruleWhole, ruleConditions, // whether they can be true together
+	ruleDisplacement, ruleBoreStroke, ruleCrank, rulePiston, rulePower, ruleLadder, ruleWhole, ruleConditions, // whether they can be true together
+	ruleBounds, ruleClassFigure, ruleSaid, ruleRows, ruleRoom, // the same of tables that are no engine's
 	ruleAlike, ruleBasis, ruleVerified, ruleDisputed, ruleSecondSource, ruleDamage, // what stands beside them
 	ruleRelated, ruleTwice, ruleSources, ruleUnusedSource, ruleInvented, ruleLink, ruleNames, // what stands behind them
 	ruleOrder, ruleSpelling, ruleCharacters, ruleLength, ruleFileName, ruleException, // how they are written down
@@ -52,6 +53,7 @@ type linter struct {
 	tables   []*linted           // those that are linted
 	opened   map[string]*linted  // those that were read, by file
 	named    map[string][]string // engines by maker and model, once asked for
+	bounded  map[string]Bound    // bounds of figures by what they are of, once asked for
 	rule     lintRule
 	problems gate.Problems
 	// fixes, where not nil, gathers what Fix may write instead of problems.
@@ -182,7 +184,7 @@ func (b *Book) tableFiles() []string {
 	for _, kind := range []struct {
 		dir string
 		ids []string
-	}{{"exceptions", b.exceptions}, {"limits", b.limits}, {"limits", b.meters}, {"parts", b.parts}, {"sources", b.sources}, {"switches", b.switches}, {"faults", b.faults}, {"wires", b.wires}, {"conversions", b.conversions}, {"conversions", b.finishes}} {
+	}{{"exceptions", b.exceptions}, {"bounds", b.bounds}, {"limits", b.limits}, {"limits", b.meters}, {"parts", b.parts}, {"sources", b.sources}, {"switches", b.switches}, {"faults", b.faults}, {"wires", b.wires}, {"conversions", b.conversions}, {"conversions", b.finishes}} {
 		for _, id := range kind.ids {
 			files = append(files, kind.dir+"/"+id+".toml")
 		}

@@ -83,6 +83,8 @@ func TestRules(t *testing.T) {
 				switch {
 				case p.Code == "invented" && (rule.code != "invented" || bad.texts[p.File] == ""):
 					continue
+				case rule.code == "room" && p.Code == "plausible":
+					continue // the figures that a wrong band leaves out
 				case p.Code != rule.code:
 					t.Errorf("bad.toml breaks another rule: %v", p)
 					continue
@@ -178,6 +180,9 @@ func homeOf(text string) string {
 		if strings.Contains(text, "\n"+kind.key) {
 			return kind.dir + "/" + id + ".toml"
 		}
+	}
+	if schema := regexp.MustCompile(`^#:schema \.\./schema/([a-z]+)\.json`).FindStringSubmatch(text); schema != nil && folderOf[schema[1]] != "" {
+		return folderOf[schema[1]] + "/" + id + ".toml"
 	}
 	return id + ".toml"
 }

@@ -43,6 +43,10 @@ var ruleBasis = lintRule{code: "basis-grade", table: func(l *linter, t *linted) 
 		for _, s := range v.Sources {
 			check(s.Source, s.Basis, t.nodeAt(s.At).Child("basis"))
 		}
+	case *Bounds:
+		for _, x := range v.List {
+			check(x.Source, x.Basis, t.nodeAt(x.At).Child("basis"))
+		}
 	case *WireTable:
 		for _, c := range v.Columns {
 			check(c.Source, c.Basis, t.nodeAt(c.At).Child("basis"))

@@ -77,6 +77,12 @@ var ruleOrder = lintRule{code: "order", table: func(l *linter, t *linted) {
 		for _, s := range v.Sources {
 			l.inOrder(t, t.nodeAt(s.At), fieldKeys(switchSourceFields))
 		}
+	case *Bounds:
+		kind = "bound"
+		l.inOrder(t, t.doc.Root, append(fieldKeys(boundsFields), "bound"))
+		for _, x := range v.List {
+			l.inOrder(t, t.nodeAt(x.At), fieldKeys(boundFields))
+		}
 	case *Exceptions:
 		kind = "exception"
 		l.inOrder(t, t.doc.Root, append(fieldKeys(exceptionsFields), "exception"))

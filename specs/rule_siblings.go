@@ -9,12 +9,16 @@ import (
 )
 
 // The measure of far: so many times the spread of the siblings from their
-// median, and further out than any of them by a factor. They are the method's
-// own, no figures of the trade: with them no printed figure of the book is far,
-// the furthest standing at nine tenths of the bound.
+// median, and further out than any of them by a factor. The spread of many is
+// known better than that of a few, so many engines ask for less. All are the
+// method's own, no figures of the trade: with them no printed figure of the
+// book is far, the furthest standing at nine tenths of the bound.
 const (
-	farSpreads    = 5
-	farBeyond     = 1.3
+	farOfSome     = 5.5 // spreads, among fewer engines than many
+	farOfMany     = 4.5
+	farOfMost     = 4.0
+	many, most    = 20, 40
+	farBeyond     = 1.2
 	leastSiblings = 6    // other engines
 	leastSpread   = 0.1  // of the logarithm: siblings that all agree still leave room
 	leastDegrees  = 2.0  // the same for angles, which may lie on both sides of zero
@@ -29,7 +33,9 @@ const (
 // is the greater of 1.4826 times the median deviation and of the distance of
 // the outer tenths over 2.56. Factors count, not differences, save for angles
 // on both sides of top dead centre. Counts and service intervals, which differ
-// by what they are about, have no siblings.
+// by what they are about, have no siblings. A figure that the rule has let pass
+// before (frozen/settled.txt) is let pass for ever: who adds an engine turns no
+// other one wrong.
 //
 // Refused: a secondary of 90 Ω where twenty other engines read 1.1 to 18 kΩ.
 var ruleSiblings = lintRule{code: "siblings", claim: func(l *linter, c claim) {
@@ -41,32 +47,41 @@ var ruleSiblings = lintRule{code: "siblings", claim: func(l *linter, c claim) {
 		return
 	}
 	all := l.book.siblings()[c.Quantity]
-	for _, system := range []string{e.Identity.System, ""} {
+	for _, v := range c.values() {
+		x := v.Quantity.SI()
+		s, far := farFrom(all, e.ID, e.Identity.System, c.info.NeedsSense, x)
+		if !far || l.book.settled()[settledKey(e.ID, c.Quantity, x)] {
+			continue
+		}
+		whom := "other engines of any kind"
+		if s.system != "" {
+			whom = "other engines of this kind"
+		}
+		l.claim(c, v.key, fmt.Sprintf("%s stands far from the figures of %d %s: their middle is %s, and they run from %s to %s", v.Text, s.engines, whom,
+			show(c.info.Kind, s.back(s.median), v.Value), show(c.info.Kind, s.back(s.low), v.Value), show(c.info.Kind, s.back(s.high), v.Value)),
+			lookAgain(likelySlip(c.info.Kind, v.Value, func(si float64) bool { return s.low <= s.scale(si) && s.scale(si) <= s.high }), "look at the page again; if it prints this, give it status doubtful"))
+		return
+	}
+}}
+
+// farFrom tells whether a value of an engine stands far from those of others, of
+// the same kind of ignition or of any, and from which.
+func farFrom(all []sibling, engine, system string, signed bool, x float64) (s spread, far bool) {
+	for _, system := range []string{system, ""} {
 		if system == "unknown" {
 			continue
 		}
-		s, ok := newSpread(all, e.ID, system, c.info.NeedsSense)
-		if !ok {
-			continue
-		}
-		for _, v := range c.values() {
-			if x := v.Quantity.SI(); s.far(x) {
-				whom := "other engines of any kind"
-				if system != "" {
-					whom = "other engines of this kind"
-				}
-				l.claim(c, v.key, fmt.Sprintf("%s stands far from the figures of %d %s: their middle is %s, and they run from %s to %s", v.Text, s.engines, whom,
-					show(c.info.Kind, s.back(s.median), v.Value), show(c.info.Kind, s.back(s.low), v.Value), show(c.info.Kind, s.back(s.high), v.Value)),
-					lookAgain(likelySlip(c.info.Kind, v.Value, func(si float64) bool { return s.low <= s.scale(si) && s.scale(si) <= s.high }), "look at the page again; if it prints this, give it status doubtful"))
-				return
-			}
+		if s, ok := newSpread(all, engine, system, signed); ok && s.far(x) {
+			return s, true
 		}
 	}
-}}
+	return spread{}, false
+}
 
 // A spread is what other engines' figures of one quantity look like, on a
 // logarithmic scale or, for signed quantities, as they are.
 type spread struct {
+	system                   string // of whom, empty for all
 	signed                   bool
 	engines                  int
 	median, width, low, high float64
@@ -75,7 +90,7 @@ type spread struct {
 // newSpread gathers the figures of all engines but one, of one kind of ignition
 // or of any. ok is false where they are too few.
 func newSpread(all []sibling, but, system string, signed bool) (s spread, ok bool) {
-	s.signed = signed
+	s.system, s.signed = system, signed
 	xs := make([]float64, 0, len(all))
 	last := ""
 	for _, o := range all {
@@ -130,7 +145,14 @@ func (s spread) far(x float64) bool {
 	if s.signed {
 		beyond = leastDegrees
 	}
-	return math.Abs(x-s.median) > farSpreads*s.width && (x < s.low-beyond || x > s.high+beyond)
+	spreads := farOfSome
+	switch {
+	case s.engines >= most:
+		spreads = farOfMost
+	case s.engines >= many:
+		spreads = farOfMany
+	}
+	return math.Abs(x-s.median) > spreads*s.width && (x < s.low-beyond || x > s.high+beyond)
 }
 
 // quantile of sorted values, with linear interpolation.

@@ -50,6 +50,10 @@ var ruleUnusedSource = lintRule{code: "unused-source", book: func(l *linter) {
 			for _, s := range v.sources() {
 				used[s.source] = true
 			}
+		case *Bounds:
+			for _, x := range v.List {
+				used[x.Source] = true
+			}
 		case *WireTable:
 			for _, c := range v.Columns {
 				used[c.Source] = true

@@ -12,7 +12,7 @@ import (
 
 // SchemaKinds lists the kinds of table that have a JSON Schema.
 func SchemaKinds() []string {
-	return []string{"caution", "conversion", "engine", "exception", "fault", "finish", "limit", "meter", "part", "source", "switch", "wire"}
+	return []string{"bound", "caution", "conversion", "engine", "exception", "fault", "finish", "limit", "meter", "part", "source", "switch", "wire"}
 }
 
 // Schema returns the JSON Schema (draft-07) of one kind of table, for editors.
@@ -58,6 +58,9 @@ func Schema(kind string) []byte {
 		s = finishSchema()
 	case "fault":
 		s = faultSchema()
+	case "bound":
+		s = tableSchema("what figures of other tables can be at all", boundsFields, 0)
+		s["properties"].(object)["bound"] = object{"type": "object", "propertyNames": object{"pattern": "^[a-z0-9]+(-[a-z0-9]+)*$"}, "additionalProperties": tableSchema("one sort of figure", boundFields, 0)}
 	case "exception":
 		s = tableSchema("problems of the lint that stand for a reason", exceptionsFields, 0)
 		s["properties"].(object)["exception"] = bySource(tableSchema("one problem that stands", exceptionFields, 0))

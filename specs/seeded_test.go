@@ -572,6 +572,8 @@ func newSeedWorker(t testing.TB, texts map[string]string, b *Book, o *oracle) *s
 		sources: b.sources, limits: b.limits, meters: b.meters, switches: b.switches, parts: b.parts, wires: b.wires, exceptions: b.exceptions, faults: b.faults, usual: b.usual,
 		files: maps.Clone(b.files)}
 	own.siblingsOnce.Do(func() { own.siblingList = b.siblingList })
+	b.settled()
+	own.settledOnce.Do(func() { own.settledList = b.settledList })
 	return &seedWorker{texts: texts, book: own, linter: newLinter(own), oracle: o}
 }
 

@@ -75,8 +75,10 @@ func keyedFigures(e *Engine) []keyedFigure {
 	return out
 }
 
-// A siblingBook keeps the siblings of a book, once asked for.
+// A siblingBook keeps the siblings of a book and what was let pass, once asked for.
 type siblingBook struct {
 	siblingsOnce sync.Once
 	siblingList  map[Key][]sibling
+	settledOnce  sync.Once
+	settledList  map[string]bool
 }

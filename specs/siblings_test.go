@@ -96,7 +96,12 @@ func TestSpread(t *testing.T) {
 	}
 	s, _ = newSpread(same, "none", "trembler", true)
 	near("the spread of figures that agree", s.width, leastDegrees)
-	if s.far(29) || !s.far(31) {
-		t.Error("angles are not held to five spreads")
+	if s.far(30.9) || !s.far(31.1) {
+		t.Error("angles among eight engines are not held to five spreads and a half")
+	}
+	for n, want := range map[int]float64{12: 31, 25: 29, 60: 28} {
+		if s.engines = n; s.far(want-0.1) || !s.far(want+0.1) {
+			t.Errorf("angles among %d engines are not far from %g° on", n, want)
+		}
 	}
 }

@@ -52,6 +52,10 @@ func Template(kind string) (text []byte, ok bool) {
 		}
 	case "source":
 		skeletonKeys(s, sourceFields, "edition", "publisher=Orchard, the engine's maker")
+	case "bound":
+		skeletonKeys(s, boundsFields, "id=orchard-bounds")
+		s.head("bound.example")
+		skeletonKeys(s, boundFields, "of=parts.example", "min", "max")
 	case "exception":
 		skeletonKeys(s, exceptionsFields)
 		s.head("exception.example")

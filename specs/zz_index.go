@@ -2,7 +2,7 @@
 
 package specs
 
-const indexDigest = "fcf0009f762fecec"
+const indexDigest = "a18ed3e74c93dede"
 
 var indexEntries = []Entry{
 	{ID: "ajs-16-18", File: "engines/ajs-16-18.toml", Maker: "A.J.S.", Label: "A.J.S. 350/500 single", Class: "motorcycle, four-stroke single, rotating-armature HT magneto", System: "rotor-magneto-points", Models: []string{"16", "18"}, Aliases: nil, Cycle: 4, Cylinders: 1, Figures: 2, SetAside: 0, Verified: 0, Disputed: 0, HasPoints: true, HasTiming: false},
@@ -1227,6 +1227,8 @@ var indexParts = []string{
 var indexWires = []string{"ampacity", "bundle", "charge-share", "closed-share", "engine-space", "fuse", "fuse-building", "fuse-holds", "fuse-load", "fuse-share", "ratings", "starter-drop"}
 
 var indexExceptions = []string{"lint"}
+
+var indexBounds = []string{"conversions", "faults", "limits", "meters", "parts", "wires"}
 
 var indexFaults = []string{
 	"battery",
