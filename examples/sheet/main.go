@@ -275,8 +275,10 @@ func (a *asked) write(p *shell.Program, doc *sheet.Document) error {
 // file is written whole under a temporary name before the first gets its own.
 func (a *asked) put(out io.Writer, files map[string][]byte) error {
 	names := slices.Sorted(maps.Keys(files))
+	there := map[string]bool{}
 	for _, name := range names {
 		info, err := os.Lstat(name)
+		there[name] = err == nil
 		switch {
 		case name == "-" || err != nil:
 		case !info.Mode().IsRegular():
@@ -303,7 +305,7 @@ func (a *asked) put(out io.Writer, files map[string][]byte) error {
 			return cannot(name, err)
 		}
 	}
-	for _, name := range names {
+	for i, name := range names {
 		if name == "-" {
 			if _, err := out.Write(files[name]); err != nil {
 				return fmt.Errorf("standard output: %w", err)
@@ -311,6 +313,11 @@ func (a *asked) put(out io.Writer, files map[string][]byte) error {
 			continue
 		}
 		if err := os.Rename(made[name], name); err != nil {
+			for _, done := range names[:i] {
+				if !there[done] {
+					os.Remove(done)
+				}
+			}
 			return cannot(name, err)
 		}
 	}
@@ -338,8 +345,12 @@ func setDown(name string, data []byte) (temporary string, err error) {
 // cannot says in plain words that a file was not written.
 func cannot(name string, err error) error {
 	var path *fs.PathError
-	if errors.As(err, &path) {
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &path):
 		err = path.Err
+	case errors.As(err, &link):
+		err = link.Err
 	}
 	return fmt.Errorf("%s cannot be written: %w", name, err)
 }

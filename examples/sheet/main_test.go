@@ -2,8 +2,11 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
+	"io"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -96,6 +99,66 @@ func TestAllOrNone(t *testing.T) {
 	}
 	if left, _ := os.ReadDir(dir); len(left) != 1 {
 		t.Errorf("files stay: %v", left)
+	}
+}
+
+// A file whose name no disk takes leaves nothing behind, nor do the pictures of
+// a page.
+func TestUnwritableName(t *testing.T) {
+	dir := t.TempDir()
+	for _, stem := range []string{strings.Repeat("n", 300), strings.Repeat("n", 250)} { // a page's name may fit where its pictures' do not
+		for _, form := range []string{"html", "markdown"} {
+			name := filepath.Join(dir, stem+".x")
+			if form == "html" && len(stem) < 255 {
+				continue
+			}
+			out, errs, code := call("", "-as", form, "-o", name)
+			if code != 2 || out != "" || !strings.Contains(errs, "cannot be written") || strings.Count(errs, stem) != 1 {
+				t.Errorf("ends with %d: %s%s", code, out, errs)
+			}
+		}
+	}
+	var a asked
+	if err := a.put(io.Discard, map[string][]byte{filepath.Join(dir, "a"): []byte("a"), filepath.Join(dir, strings.Repeat("n", 300)): []byte("n")}); err == nil {
+		t.Error("a name of 300 letters is taken")
+	}
+	if left, _ := os.ReadDir(dir); len(left) != 0 {
+		t.Errorf("files stay: %v", left)
+	}
+}
+
+// A job with more findings than a page holds is paged: pages hold a hundred
+// each, none of them twice, and say which they are.
+func TestManyFindings(t *testing.T) {
+	const n = 1500
+	var job strings.Builder
+	job.WriteString("[engine]\nlabel = \"Press engine\"\nsystem = \"battery-points\"\n[figures.points_gap]\nmin = \"0.018 in\"\nmax = \"0.022 in\"\nsays = \"plate\"\nbasis = \"invented\"\n")
+	for i := range n {
+		fmt.Fprintf(&job, "[readings.points_gap.r%d]\nvalue = \"%d thou\"\n", i, 30+i%9)
+	}
+	seen := map[string]int{}
+	const pages = n / 100
+	for _, page := range []int{1, 2, pages} {
+		out, errs, code := call(job.String(), "-", "-page", strconv.Itoa(page), "-as", "markdown")
+		if code != 1 || !strings.Contains(out, fmt.Sprintf("%d of %d", page, pages)) {
+			t.Fatalf("page %d: %d %s%.300s", page, code, errs, out)
+		}
+		for line := range strings.Lines(out) {
+			if strings.HasPrefix(line, "### FAULT") {
+				seen[line]++
+			}
+		}
+	}
+	if len(seen) != 300 {
+		t.Errorf("%d findings on three pages, want 300", len(seen))
+	}
+	for _, page := range []string{"0", "16"} {
+		if _, errs, code := call(job.String(), "-", "-page", page); code != 2 || !strings.Contains(errs, "pages 1 to 15") {
+			t.Errorf("page %s: %d %s", page, code, errs)
+		}
+	}
+	if out, _, _ := call(job.String(), "-", "-as", "html"); len(out) > 150<<10 {
+		t.Errorf("a page of %d bytes", len(out))
 	}
 }
 
