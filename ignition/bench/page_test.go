@@ -232,6 +232,31 @@ func TestPageLetters(t *testing.T) {
 	}
 }
 
+// Readings that are taken apart stay apart: timing at rest and at full advance.
+func TestPageKeepsApart(t *testing.T) {
+	src := strings.Replace(pageEngine, "[readings]", "[figures.timing.full-advance]\nnominal = \"30° BTDC\"\nsays = \"plate\"\nbasis = \"published\"\n[readings]", 1)
+	job, err := ReadJob("press.toml", []byte(src))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := NewPage(specs.Builtin(), job, "setting")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var numbers []int
+	for _, e := range p.Entries {
+		if e.Quantity == "timing" {
+			numbers = append(numbers, e.Number)
+		}
+		if e.Quantity == "timing" && e.Letter != "" {
+			t.Errorf("%+v", e)
+		}
+	}
+	if len(numbers) != 2 || numbers[0] == numbers[1] {
+		t.Errorf("numbers %v", numbers)
+	}
+}
+
 // Every question of an engine of every kind types back: what the page says a
 // good one reads is taken and never called bad.
 func TestPageTypesBack(t *testing.T) {
