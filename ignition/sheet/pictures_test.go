@@ -1,0 +1,74 @@
+package sheet
+
+import (
+	"os"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"gapbook.example/ignition/convert"
+	"gapbook.example/specs"
+)
+
+// The wires of a plan's cut list bear their numbers in the drawing of what
+// comes after, on paper and on a phone, and its words name the same wires.
+func TestPlanWiresAreNumbered(t *testing.T) {
+	const file = "../../examples/convert/creamery-pump.toml"
+	src, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	job, err := convert.ReadJob(file, src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := convert.NewPlan(specs.Builtin(), job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pictures := PlanPictures(p)
+	if len(pictures) != 2 {
+		t.Fatalf("%d pictures", len(pictures))
+	}
+	before, after := pictures[0], pictures[1]
+	list := map[string]string{} // number to wire
+	for _, s := range PlanDocument(p).Sections {
+		for _, b := range s.Blocks {
+			if step, ok := b.(Step); ok && strings.HasPrefix(step.Number, "W") {
+				list[step.Number], _, _ = strings.Cut(strings.NewReplacer("(", " ", ":", " ").Replace(step.Text), " ")
+			}
+		}
+	}
+	if len(list) < 3 {
+		t.Fatalf("the cut list %v", list)
+	}
+	words := map[string]string{}
+	for _, line := range after.Words {
+		if m := regexp.MustCompile(`^Wire \d+ \((\S+)\) \[(W\d+)\]`).FindStringSubmatch(line); m != nil {
+			words[m[2]] = m[1]
+		}
+	}
+	for number, wire := range list {
+		if words[number] != wire {
+			t.Errorf("%s is %s in the list, %q in the words of the drawing", number, wire, words[number])
+		}
+		for _, svg := range [][]byte{after.SVG, after.Narrow} {
+			if n := strings.Count(string(svg), "["+number+"]"); n != 1 {
+				t.Errorf("%s stands %d times in the drawing", number, n)
+			}
+		}
+	}
+	for _, e := range p.Changed {
+		named := func(l string) bool { return strings.Contains(l, e.Name) && strings.Contains(l, "[changed]") }
+		if !slices.ContainsFunc(after.Words, named) {
+			t.Errorf("%s is not marked as changed", e.Name)
+		}
+	}
+	for _, c := range p.Wires {
+		named := func(l string) bool { return strings.Contains(l, "("+c.Name+") [goes]") || strings.Contains(l, "goes") }
+		if c.Action == convert.CutOff && !slices.ContainsFunc(before.Words, named) {
+			t.Errorf("%s goes, and the drawing does not say so", c.Name)
+		}
+	}
+}
