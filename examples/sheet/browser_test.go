@@ -315,3 +315,81 @@ func pdfWords(t *testing.T, page []byte) []pdfWord {
 		}
 	}
 }
+
+// TestBrowserMarkdown parses the Markdown of every kind of document with a
+// public parser of CommonMark and tables, whose folder GAPBOOK_MARKDOWN_IT
+// names: what stands in a title or a note makes no element that plain words do
+// not make, and no document has HTML, code or links.
+func TestBrowserMarkdown(t *testing.T) {
+	if os.Getenv("GAPBOOK_MARKDOWN_IT") == "" {
+		t.Fatal("GAPBOOK_MARKDOWN_IT does not name the parser's folder")
+	}
+	hostile := []string{"<script>x</script> & <b>", "# head", "- [ ] item", "1. item", "| a | b |", "```", "*bold* __x__ `y`", "[a](b) ![c](d)", "https://example.invalid", "> quote", "---", "===", "a\\\\"}
+	field := regexp.MustCompile(`(?m)^(title|note) *= ".*"$`)
+	var texts, names []string
+	for _, args := range browserPages {
+		file := ""
+		if len(args) == 1 {
+			file = args[0]
+		}
+		if file == "" {
+			out, errs, code := call("", append([]string{"-as", "markdown"}, args...)...)
+			if code == 2 {
+				t.Fatalf("%v: %s", args, errs)
+			}
+			texts, names = append(texts, out), append(names, "")
+			continue
+		}
+		src, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, words := range append([]string{"plain words"}, hostile...) {
+			spoiled := field.ReplaceAllStringFunc(string(src), func(line string) string {
+				key, _, _ := strings.Cut(line, " ")
+				return key + ` = "` + words + `"`
+			})
+			out, errs, code := call(spoiled, "-", "-as", "markdown")
+			if code == 2 || spoiled == string(src) {
+				t.Fatalf("%s with %q: %s", file, words, errs)
+			}
+			texts, names = append(texts, out), append(names, file+" with "+words)
+		}
+	}
+	in, err := json.Marshal(texts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command("node", "-e", `
+const md = require(process.env.GAPBOOK_MARKDOWN_IT)({html: true, linkify: true});
+md.linkify.set({fuzzyLink: false}); // else battery.plus is taken for an address
+let s = ""; process.stdin.on("data", d => s += d).on("end", () => console.log(JSON.stringify(JSON.parse(s).map(text => {
+  const out = [], walk = list => { for (const t of list) { if (t.children && t.type !== "image") walk(t.children); else out.push(t.type === "text_special" ? "text" : t.type); } };
+  walk(md.parse(text, {}));
+  return out.filter((k, i) => k !== "text" || out[i - 1] !== "text").join(" ");
+}))));`)
+	cmd.Stdin = bytes.NewReader(in)
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("node: %v", err)
+	}
+	var kinds []string
+	if err := json.Unmarshal(out, &kinds); err != nil || len(kinds) != len(texts) {
+		t.Fatalf("%v: %.200s", err, out)
+	}
+	allowed := regexp.MustCompile(`^((heading|paragraph|strong|em|bullet_list|ordered_list|list_item|blockquote|table|thead|tbody|tr|th|td)_(open|close)|text|hardbreak|softbreak|hr|image)$`)
+	plain := ""
+	for i, k := range kinds {
+		for _, one := range strings.Fields(k) {
+			if !allowed.MatchString(one) {
+				t.Errorf("%s: a %s", names[i], one)
+			}
+		}
+		switch {
+		case strings.HasSuffix(names[i], " with plain words"):
+			plain = k
+		case names[i] != "" && k != plain:
+			t.Errorf("%s makes other elements than plain words", names[i])
+		}
+	}
+}

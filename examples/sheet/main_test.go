@@ -44,7 +44,7 @@ func TestExitCodes(t *testing.T) {
 		{"good on stdin", goodJob, []string{"-"}, 0, "FIT"},
 		{"fault", bad, []string{"-"}, 1, "UNFIT"},
 		{"fault in JSON", bad, []string{"-json", "-"}, 1, `"word": "UNFIT"`},
-		{"flags behind the file", goodJob, []string{"-", "-as", "markdown"}, 0, "> **FIT**"},
+		{"flags behind the file", goodJob, []string{"-", "-as", "markdown"}, 0, "> **FIT** for"},
 		{"date", goodJob, []string{"-", "-date", "3 May"}, 0, "Date: 3 May"},
 		{"readings", goodJob, []string{"-ask", "setting", "-"}, 0, "0.018 to 0.022 in"},
 		{"unknown question", goodJob, []string{"-ask", "frob", "-"}, 2, "no-spark"},

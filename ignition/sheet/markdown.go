@@ -27,7 +27,12 @@ func (d *Document) Markdown(picture func(name string) string) string {
 	}
 	w.lines(facts)
 	if d.Verdict.Word != "" {
-		w.line("> **" + marked(d.Verdict.Word) + "**" + marked(d.Verdict.Text))
+		// Strong ends only where a space or a stop follows it.
+		gap := " "
+		if strings.HasPrefix(d.Verdict.Text, ":") || strings.HasPrefix(d.Verdict.Text, ",") || strings.HasPrefix(d.Verdict.Text, ".") {
+			gap = ""
+		}
+		w.line("> **" + marked(d.Verdict.Word) + "**" + gap + marked(d.Verdict.Text))
 	}
 	for _, s := range d.Sections {
 		w.section(s)
