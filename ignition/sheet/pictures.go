@@ -52,10 +52,21 @@ func HarnessPicture(h *wiring.Harness, state wiring.State, findings []wiring.Fin
 		return Picture{}, err
 	}
 	view := picture.View{Name: "wiring", Title: fill(words.wiringIn, h.Describe(state)), State: &state, Solution: sol, Paper: picture.Landscape}
+	told := map[string]bool{} // one fault found in two states is drawn once
 	for _, f := range findings {
-		if f.Severity == ignition.Fault {
-			view.Faults = append(view.Faults, picture.Fault{Names: f.Names, Text: f.Text})
+		if f.Severity != ignition.Fault || told[f.Text] {
+			continue
 		}
+		told[f.Text] = true
+		one := picture.Fault{Names: f.Names, Text: f.Text}
+		if f.Rule == wiring.RuleNotFedRun {
+			for _, name := range f.Names {
+				if _, ok := h.Wire(name); ok {
+					one.Dead = append(one.Dead, name)
+				}
+			}
+		}
+		view.Faults = append(view.Faults, one)
 	}
 	wide := picture.Wiring(h, view)
 	view.Name, view.Paper = "wiring-narrow", picture.Phone

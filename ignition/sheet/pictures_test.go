@@ -7,7 +7,9 @@ import (
 	"strings"
 	"testing"
 
+	"gapbook.example/ignition"
 	"gapbook.example/ignition/convert"
+	"gapbook.example/ignition/wiring"
 	"gapbook.example/specs"
 )
 
@@ -70,5 +72,36 @@ func TestPlanWiresAreNumbered(t *testing.T) {
 		if c.Action == convert.CutOff && !slices.ContainsFunc(before.Words, named) {
 			t.Errorf("%s goes, and the drawing does not say so", c.Name)
 		}
+	}
+}
+
+// A fault found in two states is drawn and told once; of a coil that is not fed
+// the way that should feed it is dashed.
+func TestHarnessFaultsAreDrawnOnce(t *testing.T) {
+	const file = "../../examples/wiring/pressing-floor.toml"
+	src, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h, err := wiring.Read(specs.Builtin(), file, src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	report, err := wiring.Check(specs.Builtin(), h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := HarnessPicture(h, h.UsualState(), report.Findings)
+	if err != nil {
+		t.Fatal(err)
+	}
+	words := strings.Join(p.Words, "\n")
+	for _, f := range report.Findings {
+		if n := strings.Count(words, f.Text); f.Severity == ignition.Fault && n != 1 {
+			t.Errorf("%s is told %d times", f.Rule, n)
+		}
+	}
+	if !strings.Contains(words, "(coil-feed): key M to coil plus, 16 AWG, white, should carry current and does not") || !strings.Contains(string(p.SVG), `class="dead"`) {
+		t.Errorf("the way to the coil is not dashed:\n%s", words)
 	}
 }
