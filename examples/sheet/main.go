@@ -35,7 +35,7 @@ const usage = `sheet: a bench sheet, wiring diagram, setting card, spark or page
                             question no-spark, weak-spark, setting, everything
   sheet -ask QUESTION -answers FILE FILE.toml | -engine ID
                             the same page filled in, judged: a line a reading,
-                            "3: 11.2 kΩ"
+                            "3: 11.2 kΩ" or "7b: 5 kΩ"
 
   -as FORM     text (default), markdown, html, json, svg (one picture)
   -picture NAME  which picture, with -as svg; without it the first

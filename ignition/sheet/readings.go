@@ -52,6 +52,7 @@ func PageDocument(p *bench.Page) *Document {
 	readings := Section{Title: "The readings", Blocks: []Block{t}}
 	if lettered {
 		readings.Intro = "where a number has letters, fill in the one that is fitted"
+		d.Footer.Note = "Type the answers back a line each, the number with its letter and then the value, such as 3a: 11.2 kΩ. A box left empty is left out."
 	}
 	d.add(readings)
 	d.looks = len(d.Sections)
