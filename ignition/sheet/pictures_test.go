@@ -4,6 +4,7 @@ import (
 	"os"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -59,6 +60,15 @@ func TestPlanWiresAreNumbered(t *testing.T) {
 			if n := strings.Count(string(svg), "["+number+"]"); n != 1 {
 				t.Errorf("%s stands %d times in the drawing", number, n)
 			}
+		}
+	}
+	// Marks must not crowd the parts of a phone's drawing into one column.
+	for _, one := range pictures {
+		m := regexp.MustCompile(`viewBox="0 0 ([0-9.]+) ([0-9.]+)"`).FindSubmatch(one.Narrow)
+		wide, err1 := strconv.ParseFloat(string(m[1]), 64)
+		high, err2 := strconv.ParseFloat(string(m[2]), 64)
+		if err1 != nil || err2 != nil || wide > 376 || high > 3.4*wide {
+			t.Errorf("%s is %.0f by %.0f on a phone", one.Title, wide, high)
 		}
 	}
 	for _, e := range p.Changed {

@@ -235,6 +235,18 @@ func wireLabel(w *wiring.Wire) (label, gauge, colour string) {
 	return "wire", gauge, colour
 }
 
+// tagged puts a wire's tag before its label; on a phone it stands alone, for
+// want of room, and the words have the rest.
+func tagged(label, tag string, paper Paper) string {
+	switch {
+	case tag == "":
+		return label
+	case paper == Phone:
+		return "[" + tag + "]"
+	}
+	return "[" + tag + "] " + label
+}
+
 // marks gathers what a view says of parts and wires.
 type marks struct {
 	tag   map[string]string
@@ -354,9 +366,7 @@ func buildModel(h *wiring.Harness, v *View) *model {
 		label, gauge, colour := wireLabel(w)
 		state := mk.state[w.Name]
 		tag := mk.tag[w.Name]
-		if tag != "" {
-			label = "[" + tag + "] " + label
-		}
+		label = tagged(label, tag, v.Paper)
 		switch {
 		case isMetal(pf) && isMetal(pt):
 			if pf == pt {
@@ -398,10 +408,7 @@ func buildModel(h *wiring.Harness, v *View) *model {
 			}
 			tense := isTense(&parts[pf], w.From) || isTense(&parts[pt], w.To)
 			if tense && w.IsJoint() {
-				label = "HT"
-				if tag != "" {
-					label = "[" + tag + "] HT"
-				}
+				label = tagged("HT", tag, v.Paper)
 			}
 			m.wires = append(m.wires, modelWire{name: w.Name, label: label, gauge: gauge, colour: colour, tag: tag, state: state, tense: tense, back: mk.back[w.Name]})
 			m.addSlot(a, len(m.wires)-1, 0)
@@ -420,10 +427,7 @@ func buildModel(h *wiring.Harness, v *View) *model {
 		if !oka || !okb {
 			continue
 		}
-		label := clean(name)
-		if tag := mk.tag[name]; tag != "" {
-			label = "[" + tag + "] " + label
-		}
+		label := tagged(clean(name), mk.tag[name], v.Paper)
 		state := max(mk.state[name], mk.state[wires[at[name+".a"][0]].Name], mk.state[wires[at[name+".b"][0]].Name])
 		m.wires = append(m.wires, modelWire{name: name, label: label, gauge: "HT lead", tag: mk.tag[name], state: state, tense: true})
 		m.addSlot(a, len(m.wires)-1, 0)
