@@ -28,7 +28,8 @@ func (p *planner) verify() {
 			p.reason(Reason{Code: f.ID, Makes: Verdict(f.Then), At: p.job.FactAt[f.ID], Text: "the answer is no to: " + f.Question, Figure: f.ID + ": no", Cure: f.No, Source: q.Source})
 		}
 	}
-	rank := map[string]int{"not-possible": 0, "not-advised": 1, "more-work": 2}
+	// A look that can end the plan comes before one that only makes work.
+	rank := map[string]int{"more-work": 1}
 	slices.SortStableFunc(p.plan.Verify, func(a, b Question) int {
 		return cmp.Or(cmp.Compare(min(a.Answer, 1), min(b.Answer, 1)), cmp.Compare(rank[a.Then], rank[b.Then]), cmp.Compare(a.Time.Seconds(), b.Time.Seconds()))
 	})

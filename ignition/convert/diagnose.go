@@ -14,11 +14,28 @@ func (p *planner) diagnose() {
 	for _, r := range p.job.Old.Readings {
 		p.plan.Diagnosis = append(p.plan.Diagnosis, p.judge(r))
 	}
+	if p.recipe.To != "" {
+		p.plan.Diagnosis = append(p.plan.Diagnosis, p.spark())
+	}
 	if p.job.Old.Sparks == AnswerYes && p.recipe.To != "" {
 		p.reason(Reason{Code: "old-unit-good", Makes: NotAdvised, At: p.job.Engine.At,
 			Text: "the old unit sparks in its own test: it is good, and the fault is not in it", Figure: "sparks: yes",
 			Cure: "look at switch, kill wire, plug and lead first; convert only because you want to"})
 	}
+}
+
+// spark says what the old unit's own spark test says of it.
+func (p *planner) spark() ignition.Finding {
+	f := ignition.Finding{Part: "old unit", Quantity: "spark in its own test", At: p.job.Engine.At, Severity: ignition.Note, Rule: ignition.RuleUndecided}
+	switch p.job.Old.Sparks {
+	case AnswerYes:
+		f.Rule, f.Reading, f.Text, f.Hint = ignition.RuleWithin, "there", "the old unit is good", "look at switch, kill wire, plug and lead; nothing need be bought"
+	case AnswerNo:
+		f.Severity, f.Rule, f.Reading, f.Text, f.Hint = ignition.Fault, ignition.RuleOutside, "none", "the old unit gives no spark", "try it once more as the first step says, before anything is bought"
+	default:
+		f.Severity, f.Reading, f.Text, f.Hint = ignition.Doubt, "not tried", "nobody has said that the old unit is bad", "do the first step before anything is bought: a good unit stays, and this plan is laid aside"
+	}
+	return f
 }
 
 // judge holds one reading against the engine's own figure, else that of its

@@ -21,7 +21,9 @@ func (d *Document) HTML() []byte {
 	}
 	w.raw("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>")
 	w.text(title)
-	w.raw("</title>\n<style>\n", pageStyle, "</style>\n</head>\n<body>\n<main>\n")
+	w.raw("</title>\n<style>\n", pageStyle, "</style>\n</head>\n<body>\n")
+	w.open("main", d.Kind)
+	w.raw("\n")
 	w.element("h1", "", title)
 	if len(d.Facts) > 0 {
 		w.dl("facts", d.Facts)

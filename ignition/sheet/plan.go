@@ -27,8 +27,8 @@ func PlanDocument(p *convert.Plan) *Document {
 	d.Note = p.Note
 	d.Verdict = planVerdict(p)
 	d.reasons(p)
-	d.verifyFirst(p)
 	d.diagnosis(p)
+	d.verifyFirst(p)
 	if p.After == nil {
 		return d
 	}
@@ -100,21 +100,32 @@ func (d *Document) reasons(p *convert.Plan) {
 	d.add(Section{Title: "Why", Blocks: blocks})
 }
 
+// verifyFirst lists the facts that decide: what is not known and what is missing
+// in full, what the job says yes to in a line.
 func (d *Document) verifyFirst(p *convert.Plan) {
 	var blocks []Block
-	for i, q := range p.Verify {
-		s := Step{Number: string(rune('A' + i%26)), Text: q.Question}
-		known := map[convert.Answer]string{convert.AnswerYes: "yes, says the job", convert.AnswerNo: "NO, says the job", convert.AnswerUnknown: "NOT KNOWN: look before anything is bought"}[q.Answer]
-		s.Lines = []Fact{{"answer", known}}
-		if q.Answer != convert.AnswerYes {
-			s.Lines = append(s.Lines, Fact{"look", upper(q.Look) + " (" + q.Where + ", " + minutes(q.Time) + ")"})
-			s.Lines = append(s.Lines, Fact{"a no", q.No + then(q.Then)})
-		} else {
-			s.Lines = append(s.Lines, Fact{"look", upper(q.Look)})
+	var known []string
+	for _, q := range p.Verify {
+		if q.Answer == convert.AnswerYes {
+			known = append(known, q.Question+" "+upper(q.Look)+".")
+			continue
 		}
-		blocks = append(blocks, s)
+		answer := "NOT KNOWN: look before anything is bought"
+		if q.Answer == convert.AnswerNo {
+			answer = "NO, says the job"
+		}
+		blocks = append(blocks, Step{Number: string(rune('A' + len(blocks)%26)), Text: q.Question, Lines: []Fact{
+			{"answer", answer},
+			{"look", upper(q.Look) + " (" + q.Where + ", " + minutes(q.Time) + ")"},
+			{"a no", q.No + then(q.Then)},
+		}})
 	}
-	d.add(Section{Title: "Verify first", Intro: "before a penny is spent; what is not known stands first, the cheapest look before the dearer", Blocks: blocks})
+	intro := ""
+	if len(blocks) > 0 {
+		intro = "before a penny is spent; the unknown before the rest, and of it what can end the plan, the cheapest look before the dearer"
+	}
+	d.add(Section{Title: "Verify first", Intro: intro, Blocks: blocks})
+	d.list("Yes, says the job", "look once more with your own eyes", known)
 }
 
 func then(s string) string {
@@ -149,10 +160,11 @@ func (d *Document) diagnosis(p *convert.Plan) {
 }
 
 func (d *Document) partsAndWires(p *convert.Plan) {
+	var parts Facts
 	for _, l := range []struct {
-		title, intro string
-		list         []convert.Entry
-	}{{"Stays", "", p.Stays}, {"Goes", "keep it with the machine", p.Goes}, {"Comes", "", p.Comes}, {"Is changed", "", p.Changed}} {
+		title string
+		list  []convert.Entry
+	}{{"stays", p.Stays}, {"goes", p.Goes}, {"comes", p.Comes}, {"changes", p.Changed}} {
 		var items []string
 		for _, e := range l.list {
 			name := strings.ReplaceAll(e.Name, "-", " ")
@@ -162,7 +174,12 @@ func (d *Document) partsAndWires(p *convert.Plan) {
 			}
 			items = append(items, name+": "+e.Text)
 		}
-		d.list(l.title, l.intro, items)
+		if len(items) > 0 {
+			parts = append(parts, Fact{l.title, strings.Join(items, "; ")})
+		}
+	}
+	if len(parts) > 0 {
+		d.add(Section{Title: "Parts", Intro: "what goes is kept with the machine", Blocks: []Block{parts}})
 	}
 	var shop []Block
 	for i, x := range p.Shopping {
@@ -266,8 +283,9 @@ func (d *Document) settingsOf(p *convert.Plan) {
 	}
 }
 
+// planSteps lays out the work, grouped by where one stands.
 func (d *Document) planSteps(p *convert.Plan) {
-	said := map[string]bool{}
+	said := map[string]int{} // caution to the step that says it in full
 	var section Section
 	flush := func() {
 		if len(section.Blocks) > 0 {
@@ -287,36 +305,63 @@ func (d *Document) planSteps(p *convert.Plan) {
 				section.Title = upper("on the " + here)
 			}
 			if i == 0 {
-				section.Intro = "steps in order; where a step stands it must not be left out"
+				section.Intro = "steps in order; where a step stands it must not be left out. A caution stands in full where it first matters, later by its name and that step"
 			}
 		}
 		b := Step{Number: fmt.Sprint(i + 1), Text: s.Do}
-		if s.If != "" {
-			b.Lines = append(b.Lines, Fact{"if", s.If})
+		line := func(name, text string) {
+			if text != "" {
+				b.Lines = append(b.Lines, Fact{name, text})
+			}
 		}
-		b.Lines = append(b.Lines, Fact{"with", s.Tool + "; " + minutes(s.Time)})
-		if s.Why != "" {
-			b.Lines = append(b.Lines, Fact{"why", s.Why})
+		line("if", s.If)
+		line("why", s.Why)
+		if s.Tool == "" || s.Tool == "none" {
+			line("time", minutes(s.Time))
+		} else {
+			line("with", s.Tool+"; "+minutes(s.Time))
 		}
-		if len(s.Fits) > 0 {
-			b.Lines = append(b.Lines, Fact{"on", strings.Join(handles(p, s.Fits), ", ")})
-		}
-		if len(s.Removes) > 0 {
-			b.Lines = append(b.Lines, Fact{"off", strings.Join(s.Removes, ", ")})
+		if slices.Equal(s.Fits, s.Removes) {
+			line("off and on again", strings.Join(handles(p, s.Fits), ", "))
+		} else {
+			line("off", strings.Join(s.Removes, ", "))
+			line("on", strings.Join(handles(p, s.Fits), ", "))
 		}
 		for _, r := range s.Reads {
-			b.Lines = append(b.Lines, Fact{"read", readWords(p, r) + ": " + r.Text})
+			line("read", readWords(p, r)+": "+r.Text+who(r.Source))
 		}
-		if s.Proof != "" {
-			b.Lines = append(b.Lines, Fact{"done when", s.Proof})
-		}
-		for _, c := range s.Cautions {
-			b.Cautions = append(b.Cautions, c.Text)
-			said[c.ID] = true
-		}
+		line("done when", s.Proof)
+		b.Cautions = stepCautions(i+1, s.Cautions, said)
 		section.Blocks = append(section.Blocks, b)
 	}
 	flush()
+}
+
+// stepCautions writes a caution in full beside the first step that needs it, and
+// names it beside the others, with the number of that step.
+func stepCautions(step int, list []convert.Warning, said map[string]int) []string {
+	var out, again []string
+	for _, c := range list {
+		first, ok := said[c.ID]
+		if !ok {
+			said[c.ID] = step
+			out = append(out, c.Text)
+			continue
+		}
+		again = append(again, fmt.Sprintf("%s (%d)", strings.ReplaceAll(c.ID, "-", " "), first))
+	}
+	if len(again) > 0 {
+		out = append(out, "As at the step in brackets: "+strings.Join(again, ", ")+".")
+	}
+	return out
+}
+
+// who names the source of a limit.
+func who(source string) string {
+	if source == "" {
+		return ""
+	}
+	return " (" + source + ")"
 }
 
 // readWords says where and in which state a reading is taken.
@@ -324,9 +369,25 @@ func readWords(p *convert.Plan, r convert.Expected) string {
 	from, to, ok := strings.Cut(r.Where, " to ")
 	where := r.Where
 	if ok && strings.Contains(from, ".") {
-		where = "red on " + place(p, from) + ", black on " + strings.Replace(strings.ReplaceAll(to, ".", " "), "block", "engine block", 1)
+		where = "red on " + place(p, from) + ", black on " + place(p, to)
 	}
 	return where + " (" + r.State + ")"
+}
+
+// shortRead names a reading in a few words: its place and state.
+func shortRead(p *convert.Plan, r convert.Expected) string {
+	from, to, ok := strings.Cut(r.Where, " to ")
+	if !ok || !strings.Contains(from, ".") {
+		return "amperes (" + r.State + ")"
+	}
+	if strings.HasPrefix(from, "block.") {
+		from = to
+	}
+	name := place(p, from)
+	if strings.HasPrefix(name, "battery") {
+		name = "battery"
+	}
+	return name + " (" + r.State + ")"
 }
 
 // handles puts the number of the cut list beside the wires of a step.
@@ -350,14 +411,24 @@ func handles(p *convert.Plan, names []string) []string {
 	return out
 }
 
+// planProof lists the tests at the end with their limits and who sets them.
 func (d *Document) planProof(p *convert.Plan) {
 	var items []string
 	for i, s := range p.Steps {
-		if s.Final {
-			items = append(items, fmt.Sprintf("step %d, %s: %s", i+1, strings.ReplaceAll(s.ID, "-", " "), s.Proof))
+		if !s.Final {
+			continue
 		}
+		text := fmt.Sprintf("step %d, %s: %s", i+1, strings.ReplaceAll(s.ID, "-", " "), s.Proof)
+		for k, r := range s.Reads {
+			sep := "; "
+			if k == 0 {
+				sep = ": "
+			}
+			text += sep + shortRead(p, r) + " " + r.Text + who(r.Source)
+		}
+		items = append(items, text)
 	}
-	d.list("Proof at the end", "all of them, in order, before it goes to work", items)
+	d.list("Proof at the end", "all of them, in order, before it goes to work; a figure that names nobody is this plan's own circuit, and what has no figure is common practice", items)
 	var rows [][]string
 	for _, m := range p.Reserves {
 		rows = append(rows, []string{m.Situation, m.Speed.Quantity().Text("rpm", 0), reserve(m.Before), reserve(m.After)})
