@@ -122,21 +122,22 @@ func ConversionBlanks() []string { return slices.Clone(conversionBlanks) }
 
 var conversionBlanks = []string{
 	"points_gap", "plug_gap", "timing", "timing_how", "flywheel_nut", "air_gap", "fuse", "switch", "key", "key_up", "positions", "live_in",
-	"battery_terminal", "feed_terminal", "start_terminal", "stop_action", "spin", "spin_up", "coil_feed", "coil_points", "coil_parts", "feed_way",
-	"live_post", "dead_post", "old_live_post", "locks_up", "each_lock", "each_lock_proof", "driven", "seated", "seated_up", "plugs", "leads", "leads_up",
+	"battery_terminal", "feed_terminal", "start_terminal", "stop_action", "spin", "spin_up", "coil_feed", "coil_points", "coil_parts",
+	"live_post", "dead_post", "old_live_post", "old_dead_post", "battery_in", "breaker_metal", "breaker_wire", "locks_up", "lock_it", "each_lock", "each_lock_proof", "driven", "seated", "seated_up", "plugs", "leads", "leads_up",
 	"stop_limit", "spark_gap", "coil", "values", "loads", "old_reading",
 }
 
 // conversionMachine lists the words about a machine that conditions may use.
 var conversionMachine = []string{
 	"starter", "rope-start", "charging", "alternator", "generator", "seat", "drive", "pto", "interlocks", "ballast", "twin", "stop-button", "battery-fitted", "loads", "electronics",
-	"points-on-crank", "timing-known", "start-locks", "points", "cut",
+	"points-on-crank", "timing-known", "start-locks", "points", "had-battery", "cut", "changes",
 }
 
 // Words lists the words that conditions of this recipe may use: words about
 // the machine ("start-locks" where a safety switch opens the starter's feed,
-// "points" where the new harness has points, "cut" where the cut list has a
-// wire of those that the step itself fits), "yes" and "no" of each fact as "fact-id" and "no fact-id", and
+// "points" where the new harness has points, "had-battery" where the old one has
+// a battery, "cut" and "changes" where a wire, or a wire or part, of those that
+// the step itself fits is cut or moved, or comes or is changed), "yes" and "no" of each fact as "fact-id" and "no fact-id", and
 // any of them with "not" before it.
 func (c *Conversion) Words() []string {
 	out := slices.Clone(conversionMachine)

@@ -73,23 +73,24 @@ func (p *planner) steps() {
 	}
 }
 
-// does reports whether a step of the recipe is done on this machine. The word
-// "cut" is about the step's own wires: some of them are new or move an end.
+// does reports whether a step of the recipe is done on this machine. Two words
+// are about what the step itself fits: "cut" where a wire of it is new or moves
+// an end, "changes" where a part or wire of it comes or is changed.
 func (p *planner) does(s specs.ConversionStep) bool {
+	own := func(name string) bool {
+		return slices.ContainsFunc(s.Fits, func(x string) bool { return match(x, name) })
+	}
 	for _, w := range s.When {
 		is := false
 		switch strings.TrimPrefix(w, "not ") {
 		case "cut":
-			for _, c := range p.plan.Wires {
-				is = is || !c.Own && (c.Action == CutNew || c.Action == CutMoved) && slices.ContainsFunc(s.Fits, func(x string) bool { return match(x, c.Name) })
-			}
-			if strings.HasPrefix(w, "not ") {
-				is = !is
-			}
+			is = slices.ContainsFunc(p.plan.Wires, func(c Cut) bool { return !c.Own && (c.Action == CutNew || c.Action == CutMoved) && own(c.Name) })
+		case "changes":
+			is = slices.ContainsFunc(p.plan.comes(), own)
 		default:
-			is = p.holds(w)
+			is = p.holds(strings.TrimPrefix(w, "not "))
 		}
-		if !is {
+		if is == strings.HasPrefix(w, "not ") {
 			return false
 		}
 	}

@@ -260,6 +260,8 @@ func (p *planner) holds(word string) bool {
 		return p.job.Engine.Timing.IsKnown()
 	case "start-locks":
 		return m.Starter && len(p.startLocks()) > 0
+	case "had-battery":
+		return p.plan.Before != nil && len(p.plan.Before.OfKind(wiring.Battery)) > 0
 	case "points":
 		return len(p.plan.After.OfKind(wiring.Points)) > 0
 	}

@@ -43,9 +43,10 @@ func (p *planner) poleWords(b map[string]string) {
 	}
 	ground := p.plan.After.Ground()
 	b["live_post"], b["dead_post"] = post(ground, true), post(ground, false)
-	b["old_live_post"] = b["dead_post"]
-	if p.plan.Before != nil {
-		b["old_live_post"] = post(p.plan.Before.Ground(), true)
+	b["old_live_post"], b["old_dead_post"] = b["live_post"], b["dead_post"]
+	if p.plan.Before != nil && len(p.plan.Before.OfKind(wiring.Battery)) > 0 {
+		old := p.plan.Before.Ground()
+		b["old_live_post"], b["old_dead_post"] = post(old, true), post(old, false)
 	}
 	b["coil_feed"], b["coil_points"] = "the plus terminal (15, +)", "the minus terminal (1, -)"
 	if ground == ignition.PositiveGround {
@@ -71,9 +72,9 @@ func (p *planner) keyWords(b map[string]string) {
 		} else {
 			b["live_in"] = "run and start"
 		}
-		if p.after.StopButton {
-			b["stop_action"] = "press the stop button"
-		}
+	}
+	if p.after.StopButton {
+		b["key"], b["stop_action"] = "switch", "press the stop button"
 	}
 	b["key_up"] = upper(b["key"])
 }
@@ -95,6 +96,15 @@ func (p *planner) partWords(b map[string]string) {
 	b["values"] = "coil " + b["coil"]
 	if c := firstOf(h, wiring.Condenser); c.Name != "" {
 		b["values"] += ", condenser " + c.Values[wiring.Capacitance].Nominal.Display()
+	}
+	b["breaker_metal"], b["breaker_wire"] = "points plate", "the wire of the points"
+	if len(h.OfKind(wiring.Points)) == 0 {
+		b["breaker_metal"], b["breaker_wire"] = "case of the module", "the module's output"
+	}
+	for _, e := range slices.Concat(p.plan.Comes, p.plan.Changed) {
+		if e.Kind == string(wiring.Battery) {
+			b["battery_in"] = ", the battery in its tray and held down"
+		}
 	}
 	b["plugs"], b["leads"] = "the plug", "the plug lead"
 	if p.job.Engine.Twin {
@@ -118,27 +128,26 @@ func (p *planner) machineWords(b map[string]string) {
 		driven = append(driven, names[l])
 		locks = append(locks, names[l]+" switch")
 	}
-	b["driven"], b["each_lock"], b["each_lock_proof"] = "what it drives", "what it drives", "anything"
+	b["driven"], b["each_lock"], b["each_lock_proof"] = "what it drives", "what it drives", "with anything engaged"
 	if len(driven) > 0 {
-		b["driven"], b["each_lock_proof"] = list(driven), strings.Join(driven, ", nor with ")
-		b["each_lock"] = driven[0]
-		if len(driven) > 1 {
-			b["each_lock"] = "first " + strings.Join(driven, ", then ")
+		b["driven"], b["each_lock_proof"] = list(driven), "with "+strings.Join(driven, " engaged, nor with ")
+		if len(driven) == 1 {
+			b["each_lock_proof"] += " engaged"
+		}
+		b["each_lock"] = "engage " + strings.Join(driven, " and turn the key to start; free it again and do the same with ")
+		if len(driven) == 1 {
+			b["each_lock"] += " and turn the key to start"
 		}
 	}
 	stay := " stays"
+	b["lock_it"] = "it"
 	if len(locks) > 1 {
-		stay = " stay"
+		stay, b["lock_it"] = " stay", "each"
 	}
 	b["locks_up"] = upper(list(locks) + stay)
-	b["feed_way"] = "from the fuse to the key and on to the coil"
-	if b["key"] == "switch" {
-		b["feed_way"] = "from the fuse to the switch and on to the coil"
-	}
 	if p.holds("seat") {
 		b["seated"], b["seated_up"] = "somebody on the seat, ", "Somebody on the seat: "
 		b["spin_up"] = b["spin"]
-		b["feed_way"] = strings.Replace(b["feed_way"], "and on", "by the seat switch", 1)
 	}
 }
 

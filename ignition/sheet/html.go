@@ -207,7 +207,11 @@ func isDiagrams(s Section) bool {
 
 func (w *page) lines(list []Fact) {
 	for _, l := range list {
-		w.raw("<p>")
+		if l.Name == words.read {
+			w.raw("<p class=\"read\">") // never run on with others on paper
+		} else {
+			w.raw("<p>")
+		}
 		if l.Name != "" {
 			w.raw("<b>")
 			w.text(l.Name)

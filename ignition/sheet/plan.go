@@ -34,6 +34,7 @@ func PlanDocument(p *convert.Plan) *Document {
 	}
 	d.partsAndWires(p)
 	d.settingsOf(p)
+	d.looks = len(d.Sections) // both harnesses, where the wires have been listed
 	d.planSteps(p)
 	d.planProof(p)
 	d.planChanges(p)
@@ -116,7 +117,7 @@ func (d *Document) verifyFirst(p *convert.Plan) {
 		}
 		blocks = append(blocks, Step{Number: string(rune('A' + len(blocks)%26)), Text: q.Question, Lines: []Fact{
 			{"answer", answer},
-			{"look", upper(q.Look) + " (" + q.Where + ", " + minutes(q.Time) + ")"},
+			{"look", upper(q.Look) + " (" + standing(p, q.Where) + ", " + minutes(q.Time) + ")"},
 			{"a no", q.No + then(q.Then)},
 		}})
 	}
@@ -297,7 +298,7 @@ func (d *Document) planSteps(p *convert.Plan) {
 		if s.Where != here {
 			flush()
 			here = s.Where
-			section = Section{Title: upper("at the " + here)}
+			section = Section{Title: upper("at the " + standing(p, here))}
 			switch here {
 			case "whole machine":
 				section.Title = "Round the machine"
@@ -328,13 +329,22 @@ func (d *Document) planSteps(p *convert.Plan) {
 			line("on", strings.Join(handles(p, s.Fits), ", "))
 		}
 		for _, r := range s.Reads {
-			line("read", readWords(p, r)+": "+r.Text+who(r.Source))
+			line(words.read, readWords(p, r)+": "+r.Text+who(r.Source))
 		}
 		line("done when", s.Proof)
 		b.Cautions = stepCautions(i+1, s.Cautions, said)
 		section.Blocks = append(section.Blocks, b)
 	}
 	flush()
+}
+
+// standing names a place of the machine: only one with a seat switch has a seat
+// to stand at.
+func standing(p *convert.Plan, where string) string {
+	if where == "seat and linkage" && !slices.ContainsFunc(p.Locks, func(l convert.Lock) bool { return l.Name == "seat" }) {
+		return "linkage"
+	}
+	return where
 }
 
 // stepCautions writes a caution in full beside the first step that needs it, and

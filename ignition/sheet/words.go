@@ -18,7 +18,7 @@ var words = struct {
 	book, bookOf, sources, date               string
 	pictures, wiringIn, inWords               string
 	before, after, goes, changed, cutList     string
-	probes, volts, ohms                       string
+	probes, volts, ohms, read                 string
 }{
 	invented:        "An invented job: the engine and its figures are made up.",
 	inventedHarness: "An invented harness: the machine is made up.",
@@ -33,7 +33,7 @@ var words = struct {
 	pictures: "To look at", wiringIn: "The wiring, {}", inWords: "The same in words",
 	before: "Before: {}", after: "After: {}", goes: "goes", changed: "changed",
 	cutList: "W and a number: that wire of the cut list.",
-	probes:  "Where the leads go", volts: "volts DC", ohms: "ohms",
+	probes:  "Where the leads go", volts: "volts DC", ohms: "ohms", read: "read",
 }
 
 // fill puts values in the place of "{}", in order.
