@@ -175,6 +175,11 @@ func figure(w *table.Walker, key Key, label, source string, n *gate.Node, fields
 	f := Figure{Quantity: key, Label: label, Source: source, At: position(w, n)}
 	before := len(w.Problems)
 	table.Walk(w, n, fields, &f, nil)
+	for i := before; i < len(w.Problems); i++ {
+		if p := &w.Problems[i]; strings.HasSuffix(p.Key, ".temperature") && p.Code == string(units.BadNumber) {
+			p.Hint += "; a page that says only \"cold\" goes under condition = \"cold\""
+		}
+	}
 	if len(w.Problems) > before {
 		return f
 	}

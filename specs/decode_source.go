@@ -7,7 +7,7 @@ import (
 
 var sourceFields = []table.Field[Source]{
 	table.Required(schemaField[Source]()),
-	table.Required(table.ID("id", "the name tables cite, same as the file's", "example-manual-1958", func(s *Source) *string { return &s.ID })),
+	table.Required(table.ID("id", "the name tables cite, same as the file's", "orchard-manual-1958", func(s *Source) *string { return &s.ID })),
 	table.Required(table.Text("title", "title of the document", "Service manual, pump engine", func(s *Source) *string { return &s.Title })),
 	table.Text("number", "document number", "TM 5-0000-000-00", func(s *Source) *string { return &s.Number }),
 	table.Text("edition", "edition or date", "second edition, 1958", func(s *Source) *string { return &s.Edition }),

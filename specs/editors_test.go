@@ -45,7 +45,7 @@ var spoils = []struct{ name, from, to string }{
 	{"list-for-words", "\nplace = \"page 12\"", "\nplace = [\"page 12\"]"},
 	{"words-for-a-list", "\nquantities = [", "\nquantities = \"x\" # ["},
 	{"no-such-quantity", "\n[points_gap.", "\n[points_gab."},
-	{"two-labels-too-many", "\n[points_gap.example", "\n[points_gap.a.b.example"},
+	{"two-labels-too-many", "\n[points_gap.orchard", "\n[points_gap.a.b.orchard"},
 	{"plain-http", "\n# link = \"https://", "\nlink = \"http://"},
 	{"kind-of-ignition", "\nsystem = \"battery-points\"", "\nsystem = \"battery\""},
 }

@@ -42,7 +42,7 @@ var exceptionsFields = []table.Field[Exceptions]{
 var exceptionFields = []table.Field[Exception]{
 	table.Required(table.ID("rule", "code of the rule", "siblings", func(e *Exception) *string { return &e.Rule })),
 	table.Required(table.Text("file", "the table, below the folder of the book", "engines/orchard-pump-6.toml", func(e *Exception) *string { return &e.File })),
-	table.Required(table.Text("key", "the dotted key at which the problem stands", "points_gap.example-manual-1958", func(e *Exception) *string { return &e.Key })),
+	table.Required(table.Text("key", "the dotted key at which the problem stands", "points_gap.orchard-manual-1958", func(e *Exception) *string { return &e.Key })),
 	table.Required(table.Text("reason", "why the rule is wrong here", "the page says so twice, and the part was measured", func(e *Exception) *string { return &e.Reason })),
 }
 

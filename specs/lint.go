@@ -42,7 +42,7 @@ var lintRules = []lintRule{
 	rulePlausible, ruleGapSystem, ruleCoilClass, ruleCondenserClass, rulePlugThread, rulePlugTorque, ruleSiblings, // whether they can be true
 	ruleDisplacement, ruleBoreStroke, ruleCrank, rulePiston, rulePower, ruleLadder, ruleWhole, ruleConditions, // whether they can be true together
 	ruleBounds, ruleClassFigure, ruleSaid, ruleRows, ruleRoom, // the same of tables that are no engine's
-	ruleAlike, ruleBasis, ruleVerified, ruleDisputed, ruleSecondSource, ruleDamage, // what stands beside them
+	ruleModels, ruleAlike, ruleBasis, ruleVerified, ruleDisputed, ruleSecondSource, ruleDamage, // what stands beside them
 	ruleRelated, ruleTwice, ruleSources, ruleUnusedSource, ruleInvented, ruleLink, ruleNames, // what stands behind them
 	ruleOrder, ruleSpelling, ruleCharacters, ruleLength, ruleFileName, ruleException, // how they are written down
 }

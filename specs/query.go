@@ -92,6 +92,9 @@ func match(e Entry, want []string) (Match, bool) {
 		}{{models, 4}, {maker, 3}, {id, 2.5}, {label, 2}, {class, 1}, {system, 1}} {
 			for _, have := range field.words {
 				fit, exact := fits(w, have)
+				if !exact && slices.Contains(linkingWords, have) {
+					continue // "withy" is no slip of "with"
+				}
 				if fit*field.weight > best {
 					best, sure = fit*field.weight, exact
 				}
@@ -107,6 +110,9 @@ func match(e Entry, want []string) (Match, bool) {
 	m.Score -= 0.01 * float64(len(models)+len(label))
 	return m, true
 }
+
+// linkingWords are words of records that name nothing.
+var linkingWords = []string{"and", "for", "from", "of", "on", "the", "with", "without"}
 
 // fits says how well a word of the query fits a word of the record, from 0 to
 // 1, and whether it stands there as written.

@@ -16,7 +16,10 @@ import (
 // status doubtful. A figure of a published or reported source must have one;
 // class figures of limits, which sum up a chart or a paragraph, need not.
 //
-// Refused: nominal = "0.020 in" with as_printed = ".030 inch".
+// Noughts behind the point are kept, for they say how exact a figure is.
+//
+// Refused: nominal = "0.020 in" with as_printed = ".030 inch"; nominal = "14 hp"
+// with as_printed = "14.0 hp".
 var rulePrinted = lintRule{code: "printed", claim: func(l *linter, c claim) {
 	if c.Band.IsZero() {
 		return
@@ -42,6 +45,10 @@ var rulePrinted = lintRule{code: "printed", claim: func(l *linter, c claim) {
 			l.claim(c, field, message, "look at the page again; one of the two is wrong")
 		case scan && c.Note == "" && c.Status != Doubtful:
 			l.claim(c, field, fmt.Sprintf("%s can only be read in as_printed by mending letters or spaces of a scan", v.Text), "say in note how it was read, or give it status doubtful")
+		case field != "also":
+			if full := p.noughts(v); full != "" {
+				l.claim(c, field, fmt.Sprintf("the page prints %s, and the figure is %s", full, v.Text), "write all its noughts: they say how exact it is")
+			}
 		}
 	}
 	for _, v := range c.values() {

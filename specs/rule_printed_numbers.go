@@ -359,6 +359,29 @@ func (p *printedText) find(v Value, end string) (scan, ok bool) {
 	return false, false
 }
 
+// noughts returns the number of the text that is the figure's own with more
+// noughts behind its point, where none is there as the figure is written.
+func (p *printedText) noughts(v Value) string {
+	w, err := units.ParseWritten(p.kind, v.Text, true)
+	if err != nil || strings.Contains(w.Number, "/") {
+		return ""
+	}
+	full := ""
+	for _, n := range p.numbers {
+		whole, part, _ := strings.Cut(n.text, ".")
+		if n.scan || n.fraction || n.plus || n.minus || len(part) == 3 && whole != "0" {
+			continue // "11.500" may well be eleven thousand five hundred
+		}
+		switch bare := strings.TrimRight(n.text, "0"); {
+		case n.text == w.Number:
+			return ""
+		case strings.Contains(n.text, ".") && (bare == w.Number || strings.TrimSuffix(bare, ".") == w.Number || strings.Contains(w.Number, ".") && strings.HasPrefix(n.text, w.Number) && bare == strings.TrimRight(w.Number, "0")):
+			full = n.text
+		}
+	}
+	return full
+}
+
 // step returns the finest resolution at which the text prints a value.
 func (p *printedText) step(v Value) float64 {
 	step := v.Step

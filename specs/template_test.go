@@ -2,6 +2,7 @@ package specs
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -23,19 +24,23 @@ func TestTemplates(t *testing.T) {
 					id, _, _ = strings.Cut(rest, `"`)
 				}
 			}
+			if !strings.Contains(string(text), "# specs/"+folder+"/"+id+".toml.\n") {
+				t.Errorf("it does not say that it is saved as specs/%s/%s.toml", folder, id)
+			}
+			if kind != "limit" && Builtin().hasTable(folder+"/"+id+".toml") {
+				t.Errorf("saved as specs/%s/%s.toml it would replace a table of the book", folder, id)
+			}
 			source, _ := Template("source")
 			files := fstest.MapFS{
 				folder + "/" + id + ".toml":        {Data: text},
-				"sources/example-manual-1958.toml": {Data: source},
+				"sources/orchard-manual-1958.toml": {Data: source},
 			}
 			book, err := Builtin().Overlay(files)
 			if err != nil {
 				t.Fatalf("%v\n%s", err, text)
 			}
-			for _, p := range book.LintFiles(folder + "/" + id + ".toml") {
-				if p.Code != "invented" {
-					t.Error(p)
-				}
+			for _, p := range book.LintFiles(folder+"/"+id+".toml", "sources/orchard-manual-1958.toml") {
+				t.Error(p)
 			}
 			fixed, problems := Fix(folder+"/"+id+".toml", text)
 			if problems != nil || !bytes.Equal(fixed, text) {
@@ -43,7 +48,12 @@ func TestTemplates(t *testing.T) {
 			}
 		})
 	}
+	if text, _ := Template("engine"); strings.Count(string(text), "units_disagree") != 1 {
+		t.Error("the template of an engine says all keys again for each figure")
+	}
 	if _, ok := Template("nonsense"); ok {
 		t.Error("there is a template of nonsense")
 	}
 }
+
+func (b *Book) hasTable(file string) bool { return slices.Contains(b.tableFiles(), file) }

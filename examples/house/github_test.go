@@ -6,6 +6,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -97,7 +98,38 @@ func TestIssueForms(t *testing.T) {
 			}
 			continue
 		}
+		ids := make(map[string]bool)
 		for i, part := range strings.Split(text, "\n  - type: ")[1:] {
+			kind, _, _ := strings.Cut(part, "\n")
+			if !slices.Contains([]string{"input", "textarea", "dropdown", "checkboxes"}, kind) {
+				t.Errorf("%s: question %d is of the kind %q, which forms do not have or which asks nothing", filepath.Base(name), i+1, kind)
+			}
+			id := regexp.MustCompile(`\n    id: ([a-z]+)\n`).FindStringSubmatch(part)
+			if id == nil || ids[id[1]] {
+				t.Errorf("%s: question %d has no id of its own", filepath.Base(name), i+1)
+			} else {
+				ids[id[1]] = true
+			}
+			if n := strings.Count(part, "\n        - label: "); kind == "checkboxes" && (n == 0 || n != strings.Count(part, "\n          required: true")) {
+				t.Errorf("%s: a box of question %d need not be ticked", filepath.Base(name), i+1)
+			}
+			if strings.Contains(part, "\n      default:") {
+				t.Errorf("%s: question %d has an answer chosen", filepath.Base(name), i+1)
+			}
+			if id != nil && id[1] == "grade" {
+				for _, m := range regexp.MustCompile(`\n        - ([a-z-]+)`).FindAllStringSubmatch(part, -1) {
+					if _, ok := specs.Grades()[m[1]]; !ok {
+						t.Errorf("%s: %q is no grade", filepath.Base(name), m[1])
+					}
+				}
+			}
+			if id != nil && id[1] == "program" {
+				for _, m := range regexp.MustCompile(`\n        - ([a-z]+)\n`).FindAllStringSubmatch(part, -1) {
+					if _, err := os.Stat(filepath.Join(root, "examples", m[1], "main.go")); err != nil {
+						t.Errorf("%s: there is no program %q", filepath.Base(name), m[1])
+					}
+				}
+			}
 			if !strings.Contains(part, "required: true") {
 				t.Errorf("%s: question %d need not be answered", filepath.Base(name), i+1)
 			}

@@ -85,7 +85,7 @@ func TestContributedTable(t *testing.T) {
 		write(t, filepath.Join(work, "specs", filepath.FromSlash(file)), table)
 	}
 	lint := []string{"-fix", "specs/" + name, "specs/sources/orchard-manual-1958.toml"}
-	if r := command(t, work, program(t, "lint"), lint...); r.code != 0 || r.stdout != "no problems in 2 tables.\n" {
+	if r := command(t, work, program(t, "lint"), lint...); r.code != 0 || r.stdout != "no problems in 2 files.\n" {
 		t.Errorf("lint ends with %d:\n%s", r.code, r.both)
 	}
 	write(t, filepath.Join(work, "specs", filepath.FromSlash(name)), strings.Replace(files[name], right, wrong, 1))

@@ -2,6 +2,7 @@ package house_test
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -57,6 +58,11 @@ var commonWords = map[string]string{
 	"Beta": "a distribution of statistics",
 }
 
+// exampleNames are everyday words that invented makers and places of the papers
+// are named by. A real maker may be called so too, and who adds one is not to
+// blame for the papers.
+var exampleNames = []string{"Brook", "Fen", "Mill", "Orchard", "Withy"}
+
 // TestEnginesStayInTheBook keeps real engines inside specs: code, jobs, papers
 // and tests speak of invented ones, so that a record can change without them
 // and nobody takes an example for a fact.
@@ -79,7 +85,9 @@ func TestEnginesStayInTheBook(t *testing.T) {
 	}
 	var quoted []string
 	for m := range makers {
-		quoted = append(quoted, regexp.QuoteMeta(m))
+		if !slices.Contains(exampleNames, m) {
+			quoted = append(quoted, regexp.QuoteMeta(m))
+		}
 	}
 	makerPattern := regexp.MustCompile(`(?:^|[^\pL\pN])(` + strings.Join(quoted, "|") + `)(?:[^\pL\pN]|$)`)
 	idPattern := regexp.MustCompile(`[a-z0-9]+(?:-[a-z0-9]+)*`)

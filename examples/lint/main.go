@@ -40,7 +40,7 @@ cannot be had at all.
 func main() { shell.Main(run, usage) }
 
 func run(p *shell.Program) int {
-	fix := p.Flags.Bool("fix", false, "")
+	layOut := p.Flags.Bool("fix", false, "")
 	kind := p.Flags.String("new", "", "")
 	against := p.Flags.String("against", "", "")
 	if code, done := p.Parse(); done {
@@ -60,8 +60,8 @@ func run(p *shell.Program) int {
 	if err != nil {
 		return p.Fail(err)
 	}
-	var fixed []string
-	if *fix {
+	var fixed []fix
+	if *layOut {
 		if fixed, err = fixAll(args); err != nil {
 			return p.Fail(err)
 		}
@@ -80,7 +80,10 @@ func run(p *shell.Program) int {
 		return printJSON(p, all, fixed)
 	}
 	for _, f := range fixed {
-		fmt.Fprintln(p.Stdout, shell.Printable(f)+": laid out anew")
+		fmt.Fprintln(p.Stdout, shell.Printable(f.file)+": laid out anew")
+		for _, r := range f.respelled {
+			fmt.Fprintln(p.Stdout, "  "+shell.Printable(r))
+		}
 	}
 	for _, one := range all.problems {
 		fmt.Fprintln(p.Stdout, shell.Printable(one.Error()))
@@ -88,7 +91,7 @@ func run(p *shell.Program) int {
 	if len(args) == 0 {
 		fmt.Fprint(p.Stdout, "The invented example of CONTRIBUTING: an engine and its source.\n")
 	}
-	fmt.Fprintf(p.Stdout, "%s in %s.\n", count(len(all.problems), "problem"), count(all.tables, "table"))
+	fmt.Fprintf(p.Stdout, "%s in %s.\n", count(len(all.problems), "problem"), count(all.tables, "file"))
 	return all.code()
 }
 
@@ -119,7 +122,7 @@ func (r result) code() int {
 	return shell.Good
 }
 
-func printJSON(p *shell.Program, r result, fixed []string) int {
+func printJSON(p *shell.Program, r result, fixed []fix) int {
 	type finding struct {
 		File    string `json:"file"`
 		Line    int    `json:"line"`
@@ -139,7 +142,10 @@ func printJSON(p *shell.Program, r result, fixed []string) int {
 		Findings []finding `json:"findings"`
 	}
 	out.Book.Version, out.Book.Digest = r.book.Version(), r.book.Digest()
-	out.Tables, out.Fixed, out.Findings = r.tables, append([]string{}, fixed...), []finding{}
+	out.Tables, out.Fixed, out.Findings = r.tables, []string{}, []finding{}
+	for _, f := range fixed {
+		out.Fixed = append(out.Fixed, f.file)
+	}
 	for _, one := range r.problems {
 		out.Findings = append(out.Findings, finding(one))
 	}
@@ -162,12 +168,49 @@ func count(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
+// A fix is a table that was laid out anew, and what is spelled otherwise in it.
+type fix struct {
+	file      string
+	respelled []string // "\"3.5 kgm\" is now \"3.5 kgf·m\""
+}
+
+// respelled lists the values that are spelled otherwise in the second text, so
+// that whoever typed the first sees that no figure was touched.
+func respelled(before, after []byte) []string {
+	was, problems := gate.Read("before", before)
+	is, problems2 := gate.Read("after", after)
+	if problems != nil || problems2 != nil {
+		return nil
+	}
+	old := make(map[string]string)
+	var walk func(n *gate.Node, do func(n *gate.Node, s string))
+	walk = func(n *gate.Node, do func(n *gate.Node, s string)) {
+		if s, ok := n.Value.(string); ok {
+			do(n, s)
+		}
+		for _, c := range n.Items {
+			walk(c, do)
+		}
+		for _, c := range n.Children {
+			walk(c, do)
+		}
+	}
+	walk(was.Root, func(n *gate.Node, s string) { old[n.Path] = s })
+	var list []string
+	walk(is.Root, func(n *gate.Node, s string) {
+		if o := old[n.Path]; o != s && o != "" {
+			list = append(list, fmt.Sprintf("%s: %q is now %q", n.Path, o, s))
+		}
+	})
+	return list
+}
+
 // fixAll lays tables out in place and lists those that changed.
-func fixAll(args []string) ([]string, error) {
+func fixAll(args []string) ([]fix, error) {
 	if len(args) == 0 {
 		return nil, errors.New("-fix needs the tables to lay out: name files or folders")
 	}
-	var fixed []string
+	var fixed []fix
 	for _, arg := range args {
 		if arg == "-" {
 			return nil, errors.New("-fix writes tables where they stand and cannot write standard input")
@@ -188,7 +231,7 @@ func fixAll(args []string) ([]string, error) {
 			if err := replace(f, text); err != nil {
 				return nil, gate.Problems{{File: f, Code: "unwritable", Message: "the file cannot be written: " + err.Error()}}
 			}
-			fixed = append(fixed, f)
+			fixed = append(fixed, fix{f, respelled(src, text)})
 		}
 	}
 	return fixed, nil

@@ -70,21 +70,21 @@ func TestExitCodes(t *testing.T) {
 		code  int
 		words string
 	}{
-		{"example", "", nil, 0, "no problems in 2 tables."},
+		{"example", "", nil, 0, "no problems in 2 files."},
 		{"help", "", []string{"-h"}, 0, "go run ./examples/lint"},
-		{"folder", "", []string{good}, 0, "no problems in 2 tables."},
+		{"folder", "", []string{good}, 0, "no problems in 2 files."},
 		{"own tables", "", []string{"-specs", comma}, 1, "(decimal-comma)"},
-		{"own good tables", "", []string{"-specs", good}, 0, "no problems in 2 tables."},
-		{"file beside its source", "", []string{filepath.Join(good, engine)}, 0, "no problems in 1 table."},
-		{"file and source", "", []string{filepath.Join(good, engine), filepath.Join(good, "sources/orchard-manual-1958.toml")}, 0, "no problems in 2 tables."},
-		{"standard input", string(source), []string{"-"}, 0, "no problems in 1 table."},
+		{"own good tables", "", []string{"-specs", good}, 0, "no problems in 2 files."},
+		{"file beside its source", "", []string{filepath.Join(good, engine)}, 0, "no problems in 1 file."},
+		{"file and source", "", []string{filepath.Join(good, engine), filepath.Join(good, "sources/orchard-manual-1958.toml")}, 0, "no problems in 2 files."},
+		{"standard input", string(source), []string{"-"}, 0, "no problems in 1 file."},
 		{"decimal comma", "", []string{comma}, 1, engine + `:16:11: points_gap.orchard-manual-1958.nominal: a decimal comma (decimal-comma); write "0.020 in", with a point`},
 		{"ten times off", "", []string{filepath.Join(slip, engine)}, 1, engine + ":16:11: "},
 		{"no source", "", []string{filepath.Join(orphan, engine)}, 1, "(unknown-source)"},
 		{"hidden character", "", []string{filepath.Join(bidi, "a.toml")}, 1, "(bidi)"},
 		{"no such file", "", []string{filepath.Join(good, "engines/orchard-pump-7.toml")}, 2, "did you mean"},
 		{"nothing in the folder", "", []string{t.TempDir()}, 2, "holds no tables"},
-		{"new", "", []string{"-new", "engine"}, 0, "[points_gap.example-manual-1958]"},
+		{"new", "", []string{"-new", "engine"}, 0, "[points_gap.orchard-manual-1958]"},
 		{"new nonsense", "", []string{"-new", "engin"}, 2, `did you mean "engine"?`},
 		{"fix without a table", "", []string{"-fix"}, 2, "name files or folders"},
 		{"fix standard input", "a = 1\n", []string{"-fix", "-"}, 2, "cannot write"},
@@ -142,7 +142,7 @@ func TestFixWritesInPlace(t *testing.T) {
 		t.Fatal(err)
 	}
 	out, errs, code := call("", "-fix", dir)
-	if code != 0 || !strings.Contains(out, engine+": laid out anew") {
+	if code != 0 || !strings.Contains(out, engine+": laid out anew\n  points_gap.orchard-manual-1958.nominal: \"0.020 inch\" is now \"0.020 in\"\n") {
 		t.Errorf("ends with %d:\n%s%s", code, out, errs)
 	}
 	text, err := os.ReadFile(name)
