@@ -123,8 +123,8 @@ func byEngine(c *Case, x *caller, o *outcome) {
 		case Ask:
 			slip := tellFrom(c, x, s.Test)
 			first[s.Test] = slip
-			if slip {
-				o.slips++
+			if slip && !c.m.Tests[s.Test].Once {
+				o.slips++ // that could be found by asking again
 			}
 			continue
 		case Again:
@@ -160,23 +160,27 @@ func complaintOnly(c *Case, x *caller, o *outcome) { tellFrom(c, x, 0) }
 
 // A summary is what a set of calls came to.
 type summary struct {
-	calls                                  int
-	fault, firstTwo, part, cure            float64
-	minutes, median, tenth, cost, steps    float64
-	brier                                  float64
-	sure, sureRight                        float64 // called at 0.9: share, and right of those
-	worst                                  float64
-	slipsAgain, needless                   float64
-	bins                                   [10][2]float64 // sum of chances, right
-	counts                                 [10]int
-	misfit, flagPrecision, flagsPerHun     float64
-	bothLead                               float64
-	right, repair, repairTenth, pairRepair float64
-	cures                                  float64
+	calls                               int
+	fault, firstTwo, part, cure         float64
+	minutes, median, tenth, cost, steps float64
+	brier                               float64
+	sure, sureRight                     float64 // called at 0.9: share, and right of those
+	worst                               float64
+	slipsAgain, needless                float64
+	bins                                [10][2]float64 // sum of chances, right
+	counts                              [10]int
+	misfit, flagPrecision, flagsPerHun  float64
+	// Sampling errors of means: one standard deviation.
+	minutesErr, brierErr, worstErr, needlessErr float64
+	slips                                       int
+	bothLead                                    float64
+	right, repair, repairTenth, pairRepair      float64
+	cures                                       float64
 }
 
 func summarise(list []outcome) (s summary) {
 	var minutes, repairs []float64
+	var briers, worsts, needless []float64
 	var slips, again, sure, sureRight, pairs, both, flags, flagsRight, steps int
 	for _, o := range list {
 		s.calls++
@@ -197,6 +201,7 @@ func summarise(list []outcome) (s summary) {
 		s.needless += float64(o.needless)
 		d := o.chance - one(o.cure)
 		s.brier += d * d
+		briers, worsts, needless = append(briers, d*d), append(worsts, float64(o.worst)), append(needless, float64(o.needless))
 		slips += o.slips
 		again += o.slipsAgain
 		if o.chance >= 0.9 {
@@ -232,6 +237,8 @@ func summarise(list []outcome) (s summary) {
 	for _, p := range []*float64{&s.fault, &s.firstTwo, &s.part, &s.cure, &s.minutes, &s.cost, &s.steps, &s.worst, &s.needless, &s.brier, &s.misfit, &s.right, &s.repair, &s.cures} {
 		*p /= n
 	}
+	s.minutesErr, s.brierErr, s.worstErr, s.needlessErr = meanErr(minutes), meanErr(briers), meanErr(worsts), meanErr(needless)
+	s.slips = slips
 	s.sure, s.sureRight = float64(sure)/n, float64(sureRight)/math.Max(1, float64(sure))
 	s.slipsAgain = float64(again) / math.Max(1, float64(slips))
 	s.bothLead = float64(both) / math.Max(1, float64(pairs))
@@ -244,6 +251,20 @@ func summarise(list []outcome) (s summary) {
 	s.median, s.tenth = minutes[len(minutes)/2], minutes[len(minutes)*9/10]
 	return s
 }
+
+// meanErr is the sampling error of the mean of a list.
+func meanErr(list []float64) float64 {
+	n := float64(len(list))
+	mean, square := 0.0, 0.0
+	for _, x := range list {
+		mean += x / n
+		square += x * x / n
+	}
+	return math.Sqrt(max(square-mean*mean, 0) / n)
+}
+
+// shareErr is the sampling error of a share of n.
+func shareErr(p float64, n int) float64 { return math.Sqrt(max(p*(1-p), 0) / max(float64(n), 1)) }
 
 func (s summary) String() string {
 	return fmt.Sprintf("fault %5.1f two %5.1f part %5.1f cure %5.1f | min %5.1f med %3.0f 90%% %4.0f cost %5.1f steps %4.1f | Brier %.3f >=.9: %4.1f right %5.1f | haz3 %.2f again %4.1f needless %.2f | misfit %4.1f flags/100 %.1f prec %.2f",
@@ -402,102 +423,8 @@ func TestCallersAnyWorkers(t *testing.T) {
 	}
 }
 
-// A benchRow is one row of the table in DEVELOPERS.md, with what it came to with
-// 1,000 callers a kind. Minutes are of tests, openings and repeats.
-type benchRow struct {
-	name  string
-	g     regime
-	set   Setting
-	p     policy
-	fault float64 // per cent
-	part  float64
-	cure  float64
-	mins  float64
-	brier float64
-}
-
-func benchRows() []benchRow {
-	return []benchRow{
-		{"every test once", cleanCallers, Thorough(), everyTest, 86.9, 92.8, 89.7, 247.3, 0.064},
-		{"every test once", slipCallers, Thorough(), everyTest, 83.5, 90.3, 86.4, 247.3, 0.08},
-		{"every test once", falseCallers, Thorough(), everyTest, 83.6, 90.2, 86.3, 247.3, 0.083},
-		{"every test once", bothCallers, Thorough(), everyTest, 79.9, 87.1, 82.7, 247.3, 0.102},
-		{"thorough", cleanCallers, Thorough(), byEngine, 85.1, 92.5, 89.6, 53.2, 0.066},
-		{"thorough", slipCallers, Thorough(), byEngine, 83.5, 91.4, 88.0, 55.5, 0.075},
-		{"thorough", falseCallers, Thorough(), byEngine, 81.8, 89.6, 85.6, 54.2, 0.091},
-		{"thorough", bothCallers, Thorough(), byEngine, 79.9, 88.2, 83.7, 56.3, 0.102},
-		{"quick", cleanCallers, Quick(), byEngine, 84.4, 92.1, 89.0, 46.8, 0.069},
-		{"quick", bothCallers, Quick(), byEngine, 77.7, 86.0, 81.9, 48.4, 0.116},
-		{"complaint only", cleanCallers, Quick(), complaintOnly, 0, 0, 0, 0, 0},
-	}
-}
-
-// TestCallers is the bench. GAPBOOK_CALLERS says how many callers of each kind;
-// the table in DEVELOPERS.md has 1,000. A row may not fall below what stands
-// there by more than three standard errors of the sample.
-func TestCallers(t *testing.T) {
-	n := callers(4)
-	ms := models(t, nil)
-	got := map[[2]string]summary{}
-	for _, r := range benchRows() {
-		if n < 20 && (r.g.worlds > 0 || r.g.name == "slips") {
-			continue // worlds take a while to draw
-		}
-		t.Run(r.name+", "+r.g.name, func(t *testing.T) {
-			s := over(t, r.name, ms, r.set, r.g, n, r.p)
-			got[[2]string{r.name, r.g.name}] = s
-			if r.fault == 0 {
-				return
-			}
-			calls := float64(s.calls)
-			fell := func(what string, got, want float64) {
-				p := want / 100
-				if worse, error := want-100*got, 100*math.Sqrt(p*(1-p)/calls); worse > 3*error {
-					t.Errorf("%s, %s callers: right %s %.1f %%, the table has %.1f, the sampling error of %d calls is %.1f", r.name, r.g.name, what, 100*got, want, s.calls, error)
-				}
-			}
-			fell("fault", s.fault, r.fault)
-			fell("part", s.part, r.part)
-			fell("cure", s.cure, r.cure)
-			// Minutes spread about as much as their mean; Brier scores of calls by 0.2.
-			if worse, error := s.minutes-r.mins, r.mins/math.Sqrt(calls); worse > 3*error {
-				t.Errorf("%s, %s callers: %.1f min, the table has %.1f, the sampling error is %.1f", r.name, r.g.name, s.minutes, r.mins, error)
-			}
-			if worse, error := s.brier-r.brier, 0.2/math.Sqrt(calls); worse > 3*error {
-				t.Errorf("%s, %s callers: Brier %.3f, the table has %.3f, the sampling error is %.3f", r.name, r.g.name, s.brier, r.brier, error)
-			}
-		})
-	}
-	if n < 200 {
-		return
-	}
-	// What is held against the ceiling, on the same callers.
-	if len(got) < len(benchRows()) {
-		return // only some were asked for
-	}
-	for _, g := range []regime{cleanCallers, bothCallers} {
-		ceiling, s := got[[2]string{"every test once", g.name}], got[[2]string{"thorough", g.name}]
-		below := func(what string, ceiling, got, points float64) {
-			if ceiling-got > points/100 {
-				t.Errorf("%s callers: right %s %.1f %%, every test %.1f, more than %g points below", g.name, what, 100*got, 100*ceiling, points)
-			}
-		}
-		if g.name == "clean" {
-			below("fault", ceiling.fault, s.fault, 2)
-			below("part", ceiling.part, s.part, 1)
-			if s.minutes > 0.22*ceiling.minutes {
-				t.Errorf("%.1f min are %.0f %% of every test's", s.minutes, 100*s.minutes/ceiling.minutes)
-			}
-		} else {
-			// A paired difference of nothing has a sampling error too.
-			below("fault", ceiling.fault, s.fault, 100*math.Sqrt(0.1/float64(s.calls)))
-			below("cure", ceiling.cure, s.cure, 100*math.Sqrt(0.1/float64(s.calls)))
-		}
-	}
-}
-
-// TestCallersAdds shows what each part of the engine adds, by taking it away.
-func TestCallersAdds(t *testing.T) {
+// TestWhatEachAdds shows what each part of the engine adds, by taking it away.
+func TestWhatEachAdds(t *testing.T) {
 	n := callers(0)
 	if n == 0 {
 		t.Skip("GAPBOOK_CALLERS says how many callers of each kind")

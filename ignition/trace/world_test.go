@@ -43,6 +43,8 @@ func newWorld(system ignition.System, f falseness, seed uint64) *world {
 	r := rand.New(rand.NewPCG(seed, 77))
 	w := &world{spread: map[[2]string]float64{}}
 	t := *book.Faults()
+	t.Figures = slices.Clone(t.Figures)
+	t.Figures[0].Sharpness = 1 // a world is as it is, however much the engine trusts it
 	either := func() float64 { // half or one and a half times
 		if f.spreads == 0 {
 			return 1
@@ -84,7 +86,6 @@ func newWorld(system ignition.System, f falseness, seed uint64) *world {
 			t.Tests[i].Healthy = moved(r, t.Tests[i].Healthy, f.healthy)
 			t.Tests[i].EdgeSpread *= either()
 		}
-		t.Figures = slices.Clone(t.Figures)
 		g := &t.Figures[0]
 		g.SparkSpread *= either()
 		g.BatterySpread *= either()
