@@ -178,7 +178,7 @@ func TestEveryExampleInEveryForm(t *testing.T) {
 		t.Fatalf("only %v", files)
 	}
 	for _, f := range files {
-		for _, form := range []string{"text", "markdown", "html", "json"} {
+		for _, form := range []string{"text", "markdown", "html", "json", "svg"} {
 			if testing.Short() && form != "html" {
 				continue
 			}

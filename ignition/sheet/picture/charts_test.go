@@ -2,6 +2,7 @@ package picture
 
 import (
 	"os"
+	"strings"
 	"testing"
 
 	"gapbook.example/ignition/meter"
@@ -158,3 +159,31 @@ func TestChartsOverlap(t *testing.T) {
 }
 
 var behind = map[string]bool{"path grid": true, "path hatch": true, "path fill": true, "path case": true}
+
+// A reading's words say good, bad or cannot tell, and where the drawing shows
+// another figure than the meter did, which and why.
+func TestReadingWords(t *testing.T) {
+	ohms := func(x float64) units.Quantity { return units.Ohms(x).Quantity() }
+	band := meter.Band{Min: ohms(3), Max: ohms(3.8)}
+	for _, c := range []struct{ text, leads, first, second string }{
+		{"3.42 Ω", "", "Reads 3.42 Ω: good.", ""},
+		{"3.62 Ω", "0.2 Ω", "Reads 3.62 Ω: good.", "it is 3.420 Ω, which is what is shown."},
+		{"5.1 Ω", "", "Reads 5.1 Ω: bad.", ""},
+		{"3.8 Ω", "", "Reads 3.8 Ω: cannot tell.", ""},
+		{"OL", "", "Reads open, over the meter's range: bad.", ""},
+	} {
+		r, err := meter.ParseReading(units.KindResistance, c.text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c.leads != "" {
+			if r, err = r.WithLeadZero(c.leads); err != nil {
+				t.Fatal(err)
+			}
+		}
+		words := Reading("reading", "Primary", meter.Judge(r, band, meter.Rule{})).Words
+		if words[0] != c.first || strings.Contains(words[1], "shown") != (c.second != "") || !strings.Contains(words[1], c.second) {
+			t.Errorf("%s: %q", c.text, words)
+		}
+	}
+}

@@ -124,15 +124,25 @@ func Reading(name, title string, r meter.Result) Picture {
 		}
 		c.dot(at, mid+9)
 	}
-	words := []string{fmt.Sprintf("Reads %s: %s.", orNone(read), r.Decision)}
+	found := map[meter.Decision]string{meter.Pass: "good", meter.Fail: "bad"}[r.Decision]
+	if found == "" {
+		found = "cannot tell"
+	}
+	words := []string{fmt.Sprintf("Reads %s: %s.", orNone(read), found)}
 	if r.Open {
-		words[0] = fmt.Sprintf("Reads open, over the meter's range: %s.", r.Decision)
+		words[0] = fmt.Sprintf("Reads open, over the meter's range: %s.", found)
 	} else if offHigh || offLow {
-		words[0] = fmt.Sprintf("Reads %s, far off this scale: %s.", orNone(read), r.Decision)
+		words[0] = fmt.Sprintf("Reads %s, far off this scale: %s.", orNone(read), found)
+	}
+	if r.Reading.Form == meter.Single && has(r.Value) && has(r.Reading.Value) {
+		u, one := unitFor(kind, r.Reading.Unit, math.Abs(value))
+		if is := significant(value/one, 4, u); is != significant(r.Reading.Value.SI()/one, 4, u) {
+			words = append(words, fmt.Sprintf("With the meter's leads taken off and the heat of the part allowed for it is %s, which is what is shown.", is))
+		}
 	}
 	if spread > 0 {
 		u, one := unitFor(kind, r.Reading.Unit, math.Abs(value))
-		words = append(words, fmt.Sprintf("The true value lies within %s of it: two standard uncertainties.", twoDigits(spread/one, u)))
+		words = append(words, fmt.Sprintf("The true value lies within %s of it: two standard uncertainties.", significant(spread/one, 2, u)))
 	}
 	band := "Should be " + r.Band.String()
 	if s := clean(r.Band.Source); s != "" {
@@ -155,13 +165,13 @@ func Reading(name, title string, r meter.Result) Picture {
 	return wrapUp(c.canvas, name, title, "A scale with the band hatched and the reading on it. "+words[0], end+10, words)
 }
 
-// twoDigits writes a number with two significant digits and its unit.
-func twoDigits(x float64, unit string) string {
-	digits := 0
-	if x > 0 && !math.IsInf(x, 0) {
-		digits = int(min(9, max(0, 1-math.Floor(math.Log10(x)))))
+// significant writes a number to some significant digits, and its unit.
+func significant(x float64, digits int, unit string) string {
+	decimals := 0
+	if x != 0 && !math.IsInf(x, 0) && !math.IsNaN(x) {
+		decimals = int(min(9, max(0, float64(digits-1)-math.Floor(math.Log10(math.Abs(x))))))
 	}
-	return strings.TrimSpace(strconv.FormatFloat(x, 'f', digits, 64) + " " + unit)
+	return strings.TrimSpace(strconv.FormatFloat(x, 'f', decimals, 64) + " " + unit)
 }
 
 func orNone(s string) string {
