@@ -146,6 +146,7 @@ var faultComplaintFields = []table.Field[FaultComplaint]{
 
 var faultSayingFields = []table.Field[FaultSaying]{
 	table.Required(table.Text("text", "what the caller says", "it will not start", func(s *FaultSaying) *string { return &s.Text })),
+	table.ID("prove", "the test to prove it by, before all others", "spark-tester", func(s *FaultSaying) *string { return &s.Prove }),
 	table.Bool("runs", "whether the engine can be run", "true", func(s *FaultSaying) *bool { return &s.Runs }),
 }
 

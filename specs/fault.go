@@ -296,6 +296,9 @@ type FaultComplaint struct {
 // A FaultSaying is one thing that callers say first.
 type FaultSaying struct {
 	ID, Text string
+	// Prove is the test that is done first where the kind has it, whatever tells
+	// most: many things are said that a look would not bear out. Empty is none.
+	Prove string
 	// Runs is true where the engine can be run, so that tests on a running
 	// engine are open.
 	Runs bool

@@ -139,6 +139,9 @@ func (b *Book) checkFaults() gate.Problems {
 	}
 	for _, s := range all.Sayings {
 		once("says", s.ID, s.At)
+		if s.Prove != "" {
+			test(s.At, "says."+s.ID+".prove", s.Prove)
+		}
 	}
 	for _, f := range all.Figures {
 		once("tracing", f.ID, f.At)

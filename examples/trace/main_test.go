@@ -10,7 +10,9 @@ import (
 	"unicode/utf8"
 
 	"gapbook.example/examples/shell"
+	"gapbook.example/ignition"
 	"gapbook.example/ignition/trace"
+	"gapbook.example/ignition/wiring"
 	"gapbook.example/specs"
 )
 
@@ -97,7 +99,7 @@ func conversation(t *testing.T, save string, lines ...string) (int, string) {
 
 func TestAsking(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "case.toml")
-	_, out := conversation(t, file, "1", "no-spark-seen", "why", "?", "banana", "undo", "1", "other spark-tester", "none", "again spark-tester 1", "quit")
+	_, out := conversation(t, file, "1", "1", "1", "no-spark-seen", "why", "?", "banana", "undo", "1", "other spark-tester", "none", "again spark-tester 1", "quit")
 	for _, want := range []string{"What kind of ignition", "What does it do?", "cannot be read", "Taken back", "skip", "Saved."} {
 		if !strings.Contains(out, want) {
 			t.Errorf("no %q in\n%s", want, out)
@@ -235,7 +237,7 @@ func TestFiveEngines(t *testing.T) {
 // before the first question.
 func TestAskingKeepsWhatWasSaid(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "record.toml")
-	out, errs, code := shell.Run(run, usage, "1\n1\nundo\n3\nundo\nundo\n2\n", "-ask", "-save", file)
+	out, errs, code := shell.Run(run, usage, "5\n1\nundo\n3\nundo\nundo\n5\n2\n", "-ask", "-save", file)
 	if code != shell.Good || errs != "" {
 		t.Fatalf("ends with %d: %s", code, errs)
 	}
@@ -248,7 +250,7 @@ func TestAskingKeepsWhatWasSaid(t *testing.T) {
 	}
 	// The terminal goes after the second line, and nothing is lost.
 	next := filepath.Join(t.TempDir(), "record.toml")
-	lines, seen := []string{"1\n", "1\n", "undo\n"}, ""
+	lines, seen := []string{"5\n", "1\n", "undo\n"}, ""
 	p := shell.New(usage)
 	p.Args, p.Stdout, p.Stderr = []string{"-ask", "-save", next}, io.Discard, io.Discard
 	p.Stdin = reader(func(b []byte) (int, error) {
@@ -270,6 +272,90 @@ func TestAskingKeepsWhatWasSaid(t *testing.T) {
 	out, errs, code = shell.Run(run, usage, "1\n1\n", "-ask", "-save", filepath.Join(file, "none"))
 	if code != shell.Bad || !strings.Contains(errs, "-save") || strings.Contains(out, "What kind") {
 		t.Errorf("ends with %d: %s%s", code, out, errs)
+	}
+}
+
+// What is fitted can be taken back as every answer can: the ballast, the volts,
+// the kind, and each look before it; ? helps from the first question on.
+func TestWhatIsFittedCanBeTakenBack(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "record.toml")
+	record := func() *trace.Record {
+		t.Helper()
+		src, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := trace.ReadRecord(specs.Builtin(), file, src)
+		if err != nil {
+			t.Fatalf("%v\n%s", err, src)
+		}
+		return r
+	}
+	_, out := conversation(t, file, "?", "1", "?", "2", "2", "undo", "3", "undo", "undo", "undo", "5", "will-not-start")
+	if r := record(); r.Facts.System != ignition.MagnetoBreakerless || !r.Facts.Volts.IsZero() || r.Facts.Ballast != 0 || len(r.Facts.Lacks) > 0 || len(r.Told) != 1 {
+		t.Errorf("%+v\n%s", r, out)
+	}
+	if n := strings.Count(out, "the number or word of an answer"); n != 2 {
+		t.Errorf("helps %d times:\n%s", n, out)
+	}
+	conversation(t, file, "1", "6 V", "yes", "1", "undo", "2", "no-spark-seen")
+	if r := record(); r.Facts.Volts.Volts() != 6 || r.Facts.Ballast != wiring.Ballasted || len(r.Told) != 1 {
+		t.Errorf("%+v", r)
+	}
+	// Looks are kept as they come, skipped ones too, and go on where they stopped.
+	_, out = conversation(t, file, "0", "skip", "1")
+	if r := record(); len(r.Seen) != 2 || r.Seen[0].Answer != trace.SkippedLook || r.Facts.System != ignition.UnknownSystem {
+		t.Errorf("%+v\n%s", r, out)
+	}
+	code, out, bad := call(t, "undo\nundo\n5\n", "-ask", "-save", file, file)
+	if code == shell.Bad || bad != "" || strings.Count(out, "What kind of ignition") != 1 {
+		t.Errorf("%d %s %s", code, bad, out)
+	}
+	if r := record(); len(r.Seen) != 0 || r.Facts.System != ignition.MagnetoBreakerless {
+		t.Errorf("%+v", r)
+	}
+}
+
+// TestInterrupt breaks off in the middle of a question: what was said is on
+// disk, or, without -save, on the screen.
+func TestInterrupt(t *testing.T) {
+	for _, args := range [][]string{{"-ask"}, {"-ask", "-save", filepath.Join(t.TempDir(), "record.toml")}} {
+		var out strings.Builder
+		p := shell.New(usage)
+		p.Args, p.Stdout, p.Stderr = args, &out, io.Discard
+		lines := []string{"5\n", "no-spark-seen\n"}
+		hold := make(chan struct{})
+		p.Stdin = reader(func(b []byte) (int, error) {
+			if len(lines) == 0 {
+				me, err := os.FindProcess(os.Getpid())
+				if err == nil {
+					err = me.Signal(os.Interrupt)
+				}
+				if err != nil {
+					t.Error(err)
+				}
+				<-hold
+				return 0, io.EOF
+			}
+			n := copy(b, lines[0])
+			lines = lines[1:]
+			return n, nil
+		})
+		if code := run(p); code != shell.Good {
+			t.Errorf("ends with %d", code)
+		}
+		close(hold)
+		text := out.String()
+		if len(args) > 1 {
+			src, err := os.ReadFile(args[2])
+			if err != nil {
+				t.Error(err)
+			}
+			text = string(src)
+		}
+		if !strings.Contains(text, `complaint = "no-spark-seen"`) {
+			t.Errorf("%v: nothing is kept:\n%s", args, text)
+		}
 	}
 }
 

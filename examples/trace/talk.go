@@ -1,15 +1,11 @@
 package main
 
 import (
-	"bufio"
 	"fmt"
-	"os"
-	"slices"
 	"strconv"
 	"strings"
 
 	"gapbook.example/examples/shell"
-	"gapbook.example/ignition"
 	"gapbook.example/ignition/sheet"
 	"gapbook.example/ignition/trace"
 	"gapbook.example/specs"
@@ -21,38 +17,40 @@ type talk struct {
 	book   *specs.Book
 	record *trace.Record
 	save   string
-	in     *bufio.Scanner
+	lines  *lines
 	c      *trace.Case
 	warned map[string]bool // cautions are said once
+	asked  map[string]bool // questions before the first test that were answered
 	// over is true once the person has gone.
 	over bool
 }
 
 func newTalk(p *shell.Program, book *specs.Book, record *trace.Record, save string) *talk {
-	return &talk{p: p, book: book, record: record, save: save, in: bufio.NewScanner(p.Stdin), warned: map[string]bool{}}
+	return &talk{p: p, book: book, record: record, save: save, lines: newLines(p.Stdin), warned: map[string]bool{}, asked: map[string]bool{}}
 }
 
 func (t *talk) say(format string, args ...any) { fmt.Fprintf(t.p.Stdout, format+"\n", args...) }
 
-// read reads one line; ok is false at the end of the input.
+// read reads one line; ok is false at the end of the input, or where the person
+// broke off.
 func (t *talk) read(prompt string) (line string, ok bool) {
 	fmt.Fprint(t.p.Stdout, prompt)
-	if !t.in.Scan() {
+	if line, ok = t.lines.next(); !ok {
 		t.over = true
-		return "", false
+		t.say("")
 	}
-	return strings.TrimSpace(t.in.Text()), true
+	return strings.TrimSpace(line), ok
 }
 
 const talkHelp = `
   type      the number or word of an answer, or what the meter showed with its
             unit: 4.1 Ω, 4.1 ohm, 0.2 V, 18 thou, OL for out of range
   skip      it cannot be done here, or you cannot reach it
-  undo      take the last answer back
+  undo      take the last answer back, back to what is fitted
   why       what is likeliest so far, and which answer moved what
   other     do another test first: it lists them
   again     you measured something twice: name it and give the second answer
-  quit      stop here; with -save FILE you can go on later
+  quit      stop here; nothing is lost
 `
 
 func (t *talk) run(file string) int {
@@ -60,18 +58,21 @@ func (t *talk) run(file string) int {
 		return t.p.Fail(err)
 	}
 	t.say("Answer with a number, a word or a reading. ? lists what else you can type.")
-	if t.record.Facts.System == ignition.UnknownSystem && t.record.Facts.Engine == "" {
-		if !t.fitted() {
-			return t.leave()
-		}
-	}
-	c, err := t.record.Open(t.book, file)
-	if err != nil {
-		return t.p.Fail(err)
-	}
-	t.c = c
-	t.say("\nIgnition: %s.", c.Model().System.Title())
 	for !t.over {
+		if t.c == nil {
+			if t.question() {
+				continue
+			}
+			if t.over {
+				break
+			}
+			c, err := t.record.Open(t.book, file)
+			if err != nil {
+				return t.p.Fail(err)
+			}
+			t.c = c
+			t.say("\nIgnition: %s.", c.Model().System.Title())
+		}
 		if len(t.record.Told) == 0 {
 			t.ask(0, "")
 			continue
@@ -81,7 +82,7 @@ func (t *talk) run(file string) int {
 		case trace.Ask:
 			t.ask(step.Test, "")
 		case trace.Again:
-			t.ask(step.Test, "Worth reading twice, for it and the others hardly go together: "+step.Slip.Question()+".")
+			t.ask(step.Test, "Worth reading twice: "+t.c.AgainWords(step)+".")
 		default:
 			if !t.name() {
 				return t.leave()
@@ -92,15 +93,22 @@ func (t *talk) run(file string) int {
 }
 
 // keep writes the record where -save says, as it stands: after every answer, so
-// that nothing is lost when the terminal goes.
+// that nothing is lost when the terminal goes. The file is whole at any moment.
 func (t *talk) keep() error {
 	if t.save == "" {
 		return nil
 	}
-	if err := os.WriteFile(t.save, t.record.Marshal(), 0o644); err != nil {
+	if err := replace(t.save, t.record.Marshal()); err != nil {
 		return fmt.Errorf("-save: %w", err)
 	}
 	return nil
+}
+
+// kept keeps the record, and says where that does not work.
+func (t *talk) kept() {
+	if err := t.keep(); err != nil {
+		t.say("%s", t.wrap(upper(err.Error())+"."))
+	}
 }
 
 // leave says how to go on.
@@ -108,132 +116,17 @@ func (t *talk) leave() int {
 	if err := t.keep(); err != nil {
 		return t.p.Fail(err)
 	}
-	if t.save != "" {
+	switch {
+	case t.save != "":
 		t.say("\nSaved. To go on: go run ./examples/trace -ask -save %s %s", t.save, t.save)
+	case len(t.record.Told)+len(t.record.Seen) > 0:
+		t.say("\n%s", t.wrap("Nothing is kept without -save FILE. To go on later, put what follows into a file, and run: go run ./examples/trace -ask -save FILE FILE"))
+		t.say("\n%s", strings.TrimSuffix(string(t.record.Marshal()), "\n"))
 	}
 	if t.c == nil {
 		return shell.Good
 	}
 	return exit(t.c)
-}
-
-// fitted asks what is fitted until one kind is sure enough; false where the
-// person has gone.
-func (t *talk) fitted() bool {
-	all := ignition.Systems()
-	t.say("\nWhat kind of ignition has it?")
-	for i, s := range all {
-		t.say("  %d  %-28s %s", i+1, s.Title(), kindWords[i])
-	}
-	t.say("  0  not known: help me find out")
-	for {
-		line, ok := t.read("> ")
-		if !ok {
-			return false
-		}
-		n, err := strconv.Atoi(line)
-		switch {
-		case err == nil && n >= 1 && n <= len(all):
-			t.record.Facts.System = all[n-1]
-			return true
-		case line == "0" || strings.HasPrefix("not known", line) && line != "":
-			return t.find()
-		case line == "quit":
-			t.over = true
-			return false
-		default:
-			if s, err := ignition.ParseSystem(line); err == nil && s != ignition.UnknownSystem {
-				t.record.Facts.System = s
-				return true
-			}
-			t.say("Type a number from 0 to %d.", len(all))
-		}
-	}
-}
-
-// kindWords tell the kinds apart for somebody who knows none of their names, in
-// the order of ignition.Systems.
-var kindWords = [...]string{
-	"a battery, a coil, contact points",
-	"a battery, a coil, electronics",
-	"no battery needed; points under it",
-	"a magneto with its own shaft",
-	"a moulded coil by the flywheel",
-	"a box, a coil, wires to the flywheel",
-	"points by the flywheel, coil apart",
-	"a coil that buzzes",
-	"an igniter in place of a plug",
-}
-
-// find asks looks until a kind has nine chances in ten.
-func (t *talk) find() bool {
-	const sure = 0.9 // from here on looks would be about the switch
-	skipped := map[string]bool{}
-	for {
-		f, err := trace.WhatIsFitted(t.book, t.record.Seen)
-		if err != nil {
-			t.p.Fail(err)
-			return false
-		}
-		system, chance := f.System()
-		look := f.Next
-		if look != nil && skipped[look.ID] {
-			look = t.otherLook(f, skipped)
-		}
-		if chance >= sure || look == nil {
-			t.say("\nIt is %s, chance %.0f %%.", system.Title(), 100*chance)
-			if key := f.Switches[0]; key.Chance >= 0.6 {
-				t.say("Its switch is %s, chance %.0f %%.", trace.SwitchTitle(key.Name), 100*key.Chance)
-			}
-			if f.Mismatch != "" {
-				t.say("Look at this first: %s.", f.Mismatch)
-			}
-			t.record.Facts.System = system
-			return true
-		}
-		t.say("\n%s.", upper(look.How))
-		for i, a := range look.Answers {
-			t.say("  %d  %s", i+1, a.Text)
-		}
-		line, ok := t.read("> ")
-		switch {
-		case !ok || line == "quit":
-			t.over = true
-			return false
-		case line == "?":
-			t.say(talkHelp)
-			continue
-		case line == "skip":
-			skipped[look.ID] = true
-			continue
-		case line == "undo":
-			if n := len(t.record.Seen); n > 0 {
-				t.record.Seen = t.record.Seen[:n-1]
-			}
-			continue
-		}
-		word := line
-		if n, err := strconv.Atoi(line); err == nil && n >= 1 && n <= len(look.Answers) {
-			word = look.Answers[n-1].Word
-		}
-		if _, err := trace.WhatIsFitted(t.book, []trace.Seen{{Look: look.ID, Answer: word}}); err != nil {
-			t.say("Type a number from 1 to %d, or skip.", len(look.Answers))
-			continue
-		}
-		t.record.Seen = append(t.record.Seen, trace.Seen{Look: look.ID, Answer: word})
-	}
-}
-
-// otherLook is the first look that was neither made nor skipped.
-func (t *talk) otherLook(f *trace.Fitted, skipped map[string]bool) *specs.FittedLook {
-	for i := range t.book.Faults().Fitted {
-		l := &t.book.Faults().Fitted[i]
-		made := slices.ContainsFunc(t.record.Seen, func(s trace.Seen) bool { return s.Look == l.ID })
-		if !made && !skipped[l.ID] && slices.ContainsFunc(l.Chances, func(c specs.FittedChance) bool { return c.Fitted == f.Kinds[0].Name }) {
-			return l
-		}
-	}
-	return nil
 }
 
 // ask asks one test until it has an answer, or the person wants something else.
@@ -310,20 +203,21 @@ func (t *talk) take(test, text string) bool {
 		return false
 	}
 	t.record.Told = append(t.record.Told, told)
-	if err := t.keep(); err != nil {
-		t.say("%s", t.wrap(upper(err.Error())+"."))
-	}
+	t.kept()
 	return true
 }
 
+// undo takes the last answer back; before the first one, what was said to be
+// fitted.
 func (t *talk) undo() {
 	if !t.c.Undo() {
-		t.say("There is nothing to take back.")
+		t.takeBack()
 		return
 	}
 	n := len(t.record.Told) - 1
 	last := t.record.Told[n]
 	t.record.Told = t.record.Told[:n]
+	t.kept()
 	if last.Cured != "" {
 		t.say("Taken back: the cure.")
 		return
@@ -399,6 +293,7 @@ func (t *talk) name() bool {
 					break
 				}
 			}
+			t.kept()
 			t.say("Good. It was: %s.", m.Causes[m.Cause(t.record.Found)].Does)
 			return false
 		case "not":
@@ -408,6 +303,7 @@ func (t *talk) name() bool {
 				continue
 			}
 			t.record.Told = append(t.record.Told, told)
+			t.kept()
 			return true
 		case "more":
 			rest := t.c.Rest()
@@ -422,6 +318,8 @@ func (t *talk) name() bool {
 			return true
 		case "why":
 			t.why()
+		case "?", "help":
+			t.say(talkHelp)
 		case "quit", "q":
 			return false
 		default:

@@ -24,7 +24,7 @@ type Trace struct {
 func TraceDocument(t Trace) *Document {
 	c, m := t.Case, t.Case.Model()
 	d := &Document{Kind: "trace", Title: "Fault tracing", Note: t.Record.Note,
-		Footer: Footer{BookVersion: t.Book.Version(), BookDigest: t.Book.Digest(), Note: "Priors and signs are assumed unless a shop has counted: see the fault tables. A chance is no proof."}}
+		Footer: Footer{BookVersion: t.Book.Version(), BookDigest: t.Book.Digest()}}
 	if t.Record.Title != "" {
 		d.Title += ": " + t.Record.Title
 	}
@@ -41,7 +41,7 @@ func TraceDocument(t Trace) *Document {
 	// The ranking, cures and faults.
 	ranking := Table{Columns: []Column{{Title: "chance", Right: true}, {Title: "part"}, {Title: "what it does"}}}
 	for i, k := range r.Causes {
-		if i >= 6 || i > 0 && k.Chance < 0.02 {
+		if i >= ranked || i > 0 && k.Chance < rankedAt {
 			break
 		}
 		ranking.Rows = append(ranking.Rows, []string{chanceWords(k.Chance), m.Causes[k.Cause].Part, m.Causes[k.Cause].Does})
@@ -102,9 +102,61 @@ func TraceDocument(t Trace) *Document {
 		}
 	}
 	d.add(Section{Title: "Doubted", Blocks: doubts})
-	d.list(words.granted, "", m.Assumed)
+	d.list(words.granted, "the usual ones of their kind; the engine's own figures would be surer", m.Assumed)
+	citeTrace(d, t, r)
 	return d
 }
+
+// citeTrace cites what the sheet rests on: the pages of the figures that were
+// asked for, and of the faults and signs that are named; and says in words what
+// rests on no page.
+func citeTrace(d *Document, t Trace, r *trace.Result) {
+	c, m := t.Case, t.Case.Model()
+	page := func(source, place string) {
+		if s, ok := t.Book.Source(source); ok {
+			d.citeOnce(s.Cite(place))
+		}
+	}
+	asked := []int{}
+	for _, a := range c.Answers() {
+		if !a.Skipped && !slices.Contains(asked, a.Test) {
+			asked = append(asked, a.Test)
+		}
+	}
+	if step := c.Next(); step.Test >= 0 {
+		asked = append(asked, step.Test)
+	}
+	named := []string{}
+	for i, k := range r.Causes {
+		if i == 0 || i < ranked && k.Chance >= rankedAt {
+			named = append(named, m.Causes[k.Cause].ID)
+			page(m.Causes[k.Cause].Source, m.Causes[k.Cause].Place)
+		}
+	}
+	for _, i := range asked {
+		x := &m.Tests[i]
+		page(x.FaultTest.Source, x.Place)
+		if x.FromBook {
+			d.citeOnce(x.Source)
+		}
+		for _, s := range t.Book.Faults().Signs {
+			if s.Test == x.ID && slices.ContainsFunc(s.Faults, func(f string) bool { return slices.Contains(named, f) }) {
+				page(s.Source, s.Place)
+			}
+		}
+	}
+	d.Footer.Note = "Assumed, by nobody counted: how common each fault is, how often a sign shows, how far readings spread, minutes and prices."
+	if t.Record.Facts.Counts != nil {
+		d.Footer.Note = "A shop's own counts are in the chances. The rest is assumed: how common each fault is, how often a sign shows, how far readings spread, minutes and prices."
+	}
+	d.Footer.Note += " A chance is no proof."
+}
+
+// How many faults are ranked on the sheet, and from which chance.
+const (
+	ranked   = 6
+	rankedAt = 0.02
+)
 
 func traceVerdict(r *trace.Result, m *trace.Model) Verdict {
 	cure := m.Cures[r.Cures[0].Cure]
@@ -143,7 +195,7 @@ func nextSection(t Trace, r *trace.Result) Section {
 		return s
 	}
 	if step.Kind == trace.Again {
-		s.Intro = "once more: " + step.Slip.Question()
+		s.Intro = "once more; " + c.AgainWords(step)
 	}
 	s.Blocks = append(s.Blocks, TestStep(t.Book, m, test, "1"))
 	return s
@@ -174,10 +226,14 @@ func TestStep(book *specs.Book, m *trace.Model, test int, number string) Step {
 // goodWords says what a good one shows, with the figure where there is one.
 func goodWords(x *trace.Test) string {
 	text := strings.TrimSuffix(x.Good, ".")
-	if x.Reading && x.Source != "" && !strings.Contains(text, "OL") {
-		return "about " + x.Healthy.Display() + " (" + x.Source + ")"
+	figure := x.Healthy.DisplayBoth("")
+	switch {
+	case !x.Reading || x.Source == "" || strings.Contains(text, "OL"):
+		return text
+	case x.FromBook:
+		return "about " + figure + " (" + x.Source + ")"
 	}
-	return text
+	return fmt.Sprintf("%s; reckoned with %s, %s", text, figure, x.Source)
 }
 
 func cautionTexts(book *specs.Book, ids []string) []string {
@@ -298,7 +354,7 @@ func TraceJSON(t Trace) []byte {
 		out.Next.Measurement = &x.ID
 		out.Next.Minutes, out.Next.Title, out.Next.How, out.Next.Good, out.Next.Hazard = minutes.Minutes(), x.Title, x.How, goodWords(x), x.Hazard
 		if out.Next.Again {
-			out.Next.Why = step.Slip.Question()
+			out.Next.Why = c.AgainWords(step)
 		}
 		for _, a := range x.FaultTest.Answers {
 			out.Next.Answers = append(out.Next.Answers, a.Word)

@@ -323,7 +323,7 @@ func (b *builder) healthy(t *Test) {
 	if b.engine != nil && q.Figure != "" {
 		if f, ok := preferred(b.engine, q.Figure); ok {
 			if v, ok := middle(f.Band); ok {
-				t.Healthy, t.Source = v, b.cite(f)
+				t.Healthy, t.Source, t.FromBook = v, b.cite(f), true
 				return
 			}
 		}
@@ -336,7 +336,7 @@ func (b *builder) healthy(t *Test) {
 		if u.System == b.system {
 			u.Value = b.ofVolts(q, u.Value)
 			t.Healthy, t.Source = u.Value, usualSource
-			if line := fmt.Sprintf("%s: %s", q.Title, u.Value.Display()); q.Figure != "" && !slices.Contains(b.m.Assumed, line) {
+			if line := fmt.Sprintf("%s: %s", q.Title, u.Value.DisplayBoth("")); q.Figure != "" && !slices.Contains(b.m.Assumed, line) {
 				b.m.Assumed = append(b.m.Assumed, line)
 			}
 			return

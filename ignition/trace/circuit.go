@@ -167,7 +167,7 @@ func (b *builder) paths() error {
 		b.path[p.test] = make([][]alt, len(b.m.Causes))
 		if !p.ohms && t.quantity.Figure == "" && healthy[i] > 0 {
 			// What is good here depends on the circuit, not on a page.
-			t.Healthy = units.FromSI(t.Kind, healthy[i])
+			t.Healthy = units.FromSI(t.Kind, threeDigits(healthy[i]))
 			t.Source = "worked out through the wiring"
 			t.FromPath = true
 		}
@@ -226,6 +226,12 @@ func (b *builder) opens(quantity string) bool {
 	return slices.ContainsFunc(b.m.Causes, func(c Cause) bool {
 		return slices.ContainsFunc(c.Changes, func(x specs.FaultChange) bool { return x.Quantity == quantity && x.Open })
 	})
+}
+
+// threeDigits rounds to what a meter shows and a sheet prints.
+func threeDigits(x float64) float64 {
+	scale := math.Pow(10, 2-math.Floor(math.Log10(x)))
+	return math.Round(x*scale) / scale
 }
 
 // tertiles are the middles of three states of equal chance.

@@ -230,7 +230,45 @@ func (m *Model) AnswerText(a Answer) string {
 	case a.OutOfRange:
 		return "out of range (OL)"
 	}
-	return a.Reading.Display()
+	return a.Reading.DisplayBoth("")
+}
+
+// AgainWords says in words why an answer is asked for again, and how: what goes
+// least with it, and what to look at. It is empty for other steps.
+func (c *Case) AgainWords(s Step) string {
+	if s.Kind != Again {
+		return ""
+	}
+	if s.Against < 0 && c.leansOn(s) {
+		return "the likeliest cure hangs on this one answer: " + s.Slip.Question()
+	}
+	return c.goesWith(s.Against) + ": " + s.Slip.Question()
+}
+
+// leansOn reports whether the likeliest cure falls under half without the
+// answers to a step's test.
+func (c *Case) leansOn(s Step) bool {
+	for _, g := range c.groups {
+		if g.test == s.Test && g.era == len(c.eras) {
+			return c.chanceWithout(g, top(c.cures)) < 0.5
+		}
+	}
+	return false
+}
+
+// goesWith says what an answer hardly goes with: the answers to one test, or
+// the rest of them together.
+func (c *Case) goesWith(against int) string {
+	if against < 0 {
+		return "it hardly goes with the other answers together"
+	}
+	var texts []string
+	for _, a := range c.Answers() {
+		if a.Test == against && !a.Skipped {
+			texts = append(texts, c.m.AnswerText(a))
+		}
+	}
+	return fmt.Sprintf("it hardly goes with %s (%s)", c.m.Tests[against].Title, strings.Join(texts, ", then "))
 }
 
 // Findings are what the case has to say as findings: the fault, answers that
@@ -261,7 +299,7 @@ func (c *Case) Findings() []ignition.Finding {
 		a := answers[d.Answer]
 		t := &m.Tests[a.Test]
 		list = append(list, ignition.Finding{Rule: RuleReadingDoubted, Severity: ignition.Doubt, Quantity: t.Title, Reading: m.AnswerText(a),
-			Text: fmt.Sprintf("chance %s that this is a slip: %s", percent(d.Chance), d.Slip), Hint: d.Slip.Question()})
+			Text: fmt.Sprintf("chance %s that this is a slip (%s): %s", percent(d.Chance), d.Slip, c.goesWith(d.Against)), Hint: d.Slip.Question()})
 	}
 	if r.Misfit > MisfitAt {
 		list = append(list, ignition.Finding{Rule: RuleTableMisfit, Severity: ignition.Doubt,

@@ -13,8 +13,12 @@ import (
 )
 
 // A Seen is one answer to a look at what is fitted: the look's id and the word
-// of its answer.
+// of its answer, or [SkippedLook].
 type Seen struct{ Look, Answer string }
+
+// SkippedLook is the answer to a look that cannot be made: it is not asked for
+// again.
+const SkippedLook = "skip"
 
 // A Share is a name and its chance, from 0 to 1.
 type Share struct {
@@ -104,6 +108,10 @@ func WhatIsFitted(book *specs.Book, seen []Seen) (*Fitted, error) {
 			return nil, e
 		}
 		look := &all.Fitted[at]
+		asked[s.Look] = true
+		if s.Answer == SkippedLook {
+			continue
+		}
 		answer := slices.IndexFunc(look.Answers, func(a specs.FaultAnswer) bool { return a.Word == s.Answer })
 		if answer < 0 {
 			words := make([]string, len(look.Answers))
@@ -112,7 +120,6 @@ func WhatIsFitted(book *specs.Book, seen []Seen) (*Fitted, error) {
 			}
 			return nil, &FittedError{Problem: fmt.Sprintf("%q is no answer to %s", s.Answer, s.Look), Hint: "write one of " + strings.Join(words, ", ")}
 		}
-		asked[s.Look] = true
 		for _, list := range [][]Share{result.Kinds, result.Switches} {
 			weigh(list, look, s.Answer, slip)
 		}

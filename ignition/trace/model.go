@@ -102,6 +102,8 @@ type Test struct {
 	Edges   []units.Quantity
 	// FromPath is true where Healthy was worked out through the wiring.
 	FromPath bool
+	// FromBook is true where Healthy is the engine's own figure, of Source.
+	FromBook bool
 	// Source says in words where Healthy comes from.
 	Source string
 

@@ -41,6 +41,9 @@ func (c *Case) Next() Step {
 	if s, ok := c.doubted(); ok {
 		return s
 	}
+	if s, ok := c.proof(); ok {
+		return s
+	}
 	s := c.choose()
 	if s.Kind == Name {
 		if again, ok := c.leaned(s.Cure); ok {
@@ -48,6 +51,20 @@ func (c *Case) Next() Step {
 		}
 	}
 	return s
+}
+
+// proof is the test that proves what the caller said, while nothing else was
+// answered.
+func (c *Case) proof() (Step, bool) {
+	if len(c.told) != 1 || c.told[0].cure >= 0 || c.told[0].answer.Test != 0 || c.told[0].answer.Skipped {
+		return Step{}, false
+	}
+	if look := c.told[0].answer.Look; look < len(c.m.Sayings) && c.m.Sayings[look].Prove != "" {
+		if t := c.m.Test(c.m.Sayings[look].Prove); t > 0 && c.canAsk(t) {
+			return Step{Kind: Ask, Test: t, Cure: top(c.cures), Minutes: c.minutes(t)}, true
+		}
+	}
+	return Step{}, false
 }
 
 // Rest is the step that would settle most, whatever the stop rule says: Kind is
