@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io/fs"
 	"iter"
+	"maps"
 	"os"
 	"path"
 	"regexp"
@@ -632,7 +633,8 @@ func (b *Book) checkReferences() gate.Problems {
 		}
 		problems = append(problems, gate.Problem{File: at.File, Line: at.Line, Col: at.Col, Key: key, Code: "unknown-source", Message: fmt.Sprintf("the book has no source %q", source), Hint: hint})
 	}
-	for _, table := range b.files {
+	// What a check reads of the layers below joins the files: it is not checked.
+	for _, table := range maps.Clone(b.files) {
 		switch t := table.(type) {
 		case *Engine:
 			for _, f := range t.Figures {
@@ -667,6 +669,7 @@ func (b *Book) checkReferences() gate.Problems {
 			for _, v := range t.Values {
 				check(v.Source, v.At, v.Attribute+"."+v.Source)
 			}
+			problems = append(problems, b.checkSupply(t)...)
 		case *Bounds:
 			for _, x := range t.List {
 				check(x.Source, x.At, "bound."+x.Name+".source")

@@ -1,6 +1,7 @@
 package specs
 
 import (
+	"slices"
 	"strconv"
 
 	"gapbook.example/specs/gate"
@@ -17,13 +18,16 @@ var partFields = []table.Field[PartClass]{
 	table.Text("word", "what a harness calls its variety", "battery-six", func(c *PartClass) *string { return &c.Word }),
 	table.Integer("towers", "high-tension towers of a coil", "2", 1, 2, func(c *PartClass) *int { return &c.Towers }),
 	table.Texts("suits", "kinds of ignition it is sold for", "[\"battery-points\"]", func(c *PartClass) *[]string { return &c.Suits }),
+	table.IDs("conversions", "conversions that a supply is bought for; none is all", "[\"module-to-points\"]", func(c *PartClass) *[]string { return &c.Conversions }),
+	table.IDs("steps", "steps of recipes that want a supply", "[\"fit-points\"]", func(c *PartClass) *[]string { return &c.Steps }),
+	table.Texts("when", "conditions under which a supply is bought", "[\"not push-rod-hole-open\"]", func(c *PartClass) *[]string { return &c.When }),
 	table.Text("ask", "what to ask for at a counter", "a solid-core ignition lead", func(c *PartClass) *string { return &c.Ask }),
 	table.Text("enough", "what is enough where the exact part is not known", "any lead that reads under 5 Ω", func(c *PartClass) *string { return &c.Enough }),
 	table.Text("test", "how to prove one before it is fitted", "end to end under 5 Ω", func(c *PartClass) *string { return &c.Test }),
 }
 
 // partRoles are the jobs that parts can be bought for.
-var partRoles = []string{"coil", "ballast", "points", "condenser", "module", "trigger", "plug", "lead", "cap", "key switch"}
+var partRoles = []string{"coil", "ballast", "points", "condenser", "module", "trigger", "plug", "lead", "cap", "key switch", RoleSupply}
 
 // classValue is a class figure before its texts are parsed.
 type classValue struct {
@@ -100,8 +104,25 @@ func decodePart(doc *gate.Doc) (*PartClass, gate.Problems) {
 			c.Values = append(c.Values, v.ClassValue)
 		})
 	}
-	if c.Role != "" && (c.Kind == "" || c.Ask == "") {
+	switch {
+	case c.Role == RoleSupply && (c.Ask == "" || len(c.Steps) == 0):
+		w.Problem(doc.Root.Child("role"), "missing-key", "a supply has ask and steps beside role", "write the words to say at a counter, and the steps of recipes that want it")
+	case c.Role != RoleSupply && len(c.Conversions)+len(c.Steps)+len(c.When) > 0:
+		w.Problem(doc.Root.Child("id"), "unknown-key", "conversions, steps and when belong to a supply", "write role = \"supply\", or leave them out")
+	case c.Role != "" && c.Role != RoleSupply && (c.Kind == "" || c.Ask == ""):
 		w.Problem(doc.Root.Child("role"), "missing-key", "a part that can be bought has kind and ask beside role", "write what it is in a harness, and the words to say at a counter")
+	}
+	for _, text := range []struct{ key, text string }{{"ask", c.Ask}, {"enough", c.Enough}, {"test", c.Test}} {
+		for _, b := range blanks(text.text) {
+			if slices.Contains(names, b) {
+				continue
+			}
+			hint := "an attribute of parts stands in braces, such as {primary}"
+			if near, ok := gate.Nearest(b, names); ok {
+				hint = "did you mean {" + near + "}?"
+			}
+			w.AtValue(doc.Root.Child(text.key), "unknown-word", "{"+b+"} is no attribute of parts", hint)
+		}
 	}
 	for _, s := range c.Suits {
 		w.OneOf(doc.Root.Child("suits"), s, systems)

@@ -25,12 +25,22 @@ type PartClass struct {
 	// Suits lists the kinds of ignition that the part is sold for; none is any.
 	Suits []string
 	// Ask says what to ask for at a counter, Enough what is enough where the
-	// exact part is not known, Test how to prove one before it is fitted.
+	// exact part is not known, Test how to prove one before it is fitted. An
+	// attribute in braces, such as {primary}, stands for the range that a plan
+	// wants of it.
 	Ask, Enough, Test string
+	// Conversions, Steps and When belong to a [RoleSupply]: it is bought for
+	// those conversions (none is all), where a plan has one of those steps, and
+	// where all those conditions hold; see [Conversion.Words].
+	Conversions, Steps, When []string
 	// Values are the class figures, in the order of the file.
 	Values []ClassValue
 	At     Position
 }
+
+// RoleSupply is the role of what a job wants besides parts of the ignition: a
+// gasket, oil, clips. It hangs on the steps of recipes that want it.
+const RoleSupply = "supply"
 
 // A ClassValue is one figure that is assumed for a kind of part.
 type ClassValue struct {
@@ -79,6 +89,7 @@ var partAttributes = []PartAttribute{
 	{"minimum", "least volts that a unit works on", units.KindVoltage},
 	{"signal", "least volts of the trigger that a unit answers to", units.KindVoltage},
 	{"rating", "amperes the part is made for", units.KindCurrent},
+	{"least_gauge", "least gauge of a single wire", units.KindWireSize},
 	{"power", "watts of a load", units.KindPower},
 	{"capacitance", "capacity of a condenser", units.KindCapacitance},
 	{"gap", "gap of a plug", units.KindLength},

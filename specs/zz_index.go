@@ -2,7 +2,7 @@
 
 package specs
 
-const indexDigest = "db9e7ce720a91cad"
+const indexDigest = "565f747ece6d4430"
 
 var indexEntries = []Entry{
 	{ID: "ajs-16-18", File: "engines/ajs-16-18.toml", Maker: "A.J.S.", Label: "A.J.S. 350/500 single", Class: "motorcycle, four-stroke single, rotating-armature HT magneto", System: "rotor-magneto-points", Models: []string{"16", "18"}, Aliases: nil, Cycle: 4, Cylinders: 1, Figures: 2, SetAside: 0, Verified: 0, Disputed: 0, HasPoints: true, HasTiming: false},
@@ -1212,11 +1212,27 @@ var indexParts = []string{
 	"source-coil",
 	"spark",
 	"starter",
+	"supply-battery-clamps",
+	"supply-cam-grease",
+	"supply-coil-mount",
+	"supply-exciter-diode",
+	"supply-flywheel-key",
+	"supply-hole-plug",
+	"supply-lamps",
+	"supply-lock-washers",
+	"supply-module-mount",
+	"supply-oil",
+	"supply-points-box",
+	"supply-points-cleaning",
+	"supply-points-plate",
+	"supply-push-rod",
+	"supply-wire-protection",
 	"switch-battery",
 	"switch-bypass",
 	"switch-feed",
 	"switch-magneto",
 	"switch-stop",
+	"terminal",
 	"timer",
 	"trembler-coil",
 	"trigger",

@@ -134,7 +134,8 @@ type Check struct {
 // A Set is parts that go together, one for each role.
 type Set struct {
 	// Parts stand in the order of [ignition.System.Roles], the ballast behind
-	// the coil and the cap behind the lead.
+	// the coil and the cap behind the lead. Those to be bought have the range of
+	// their class that keeps the limits with all else at its worst.
 	Parts []Part
 	// Checks are all limits held against the set, in a fixed order.
 	Checks []Check
@@ -377,7 +378,7 @@ func (s *searcher) set(r ranked) Set {
 	c := s.cards(r.hand, s.all())
 	out := Set{Purchases: r.score.purchases, Gap: s.judge.gap, Robustness: math.Inf(1), lead: s.judge.leadLength, feed: s.judge.feedLength}
 	for i, k := range r.hand {
-		out.Parts = append(out.Parts, s.pools[i][k].Part)
+		out.Parts = append(out.Parts, s.judge.said(s.judge.narrowed(&c, &s.pools[i][k])))
 	}
 	out.Checks = s.judge.explain(s.roles, &c)
 	for _, k := range out.Checks {

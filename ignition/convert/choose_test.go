@@ -790,8 +790,8 @@ func TestPartsThatAreThere(t *testing.T) {
 	if best.Purchases != 5 {
 		t.Errorf("%d purchases for switch, points, condenser, cap and plug", best.Purchases)
 	}
-	if len(Shopping(&best, n)) != 5+2 {
-		t.Errorf("shopping list %+v", Shopping(&best, n))
+	if len(Shopping(specs.Builtin(), &best, n)) != 5+2 {
+		t.Errorf("shopping list %+v", Shopping(specs.Builtin(), &best, n))
 	}
 	found := false
 	for _, r := range c.Rejected {
@@ -946,7 +946,7 @@ func TestAnyNeed(t *testing.T) {
 					t.Errorf("%s says nothing: %+v", k.Rule, k)
 				}
 			}
-			for _, it := range Shopping(&s, n) {
+			for _, it := range Shopping(specs.Builtin(), &s, n) {
 				if it.Ask == "" || it.What == "" || it.Count < 1 || it.Test == "" {
 					t.Errorf("shopping: %+v", it)
 				}

@@ -67,7 +67,7 @@ func (p *planner) choose() {
 		System: p.after.System, Ground: p.after.Ground, Volts: p.after.Volts, Strokes: e.Strokes, Twin: e.Twin,
 		Idle: e.Idle, Work: e.Work, Top: e.Top, Compression: e.Compression, Spark: e.Timing,
 		Thread: e.Thread, Reach: e.Reach, Seat: e.Seat, Gap: p.plugGap(), Suppressed: m.Suppressed,
-		Starter: m.Starter, Interlocks: m.Interlocks, Rating: m.ChargingRating, Loads: m.Loads, Capacity: m.Capacity,
+		Starter: m.Starter, Interlocks: m.Interlocks, Rating: m.ChargingRating, Loads: p.loads(), Capacity: m.Capacity,
 		EngineSpace: true, Charger: ignition.Know(p.after.Charging != ""), Have: p.have(),
 	}
 	if p.answer("coil-room") == AnswerNo {
@@ -110,7 +110,7 @@ func (p *planner) choose() {
 		p.set = &c.Feasible[0]
 	}
 	p.plan.Set = p.set
-	p.shop(Shopping(p.set, n))
+	p.need = n
 	for _, g := range c.Granted {
 		p.plan.Granted = append(p.plan.Granted, g.Key+" "+g.Value+" ("+g.Source+")")
 	}
@@ -146,46 +146,6 @@ func mends(broken []Check) bool {
 	return len(broken) > 0
 }
 
-// shop takes over the list of parts; fuse and wire come with the cut list.
-func (p *planner) shop(list []Item) {
-	for _, x := range list {
-		if !strings.EqualFold(x.What, "fuse and holder") && !strings.EqualFold(x.What, "feed wire") {
-			p.plan.Shopping = append(p.plan.Shopping, x)
-		}
-	}
-}
-
-// shopWiring adds what the harness wants: fuse, wire and safety switches.
-func (p *planner) shopWiring() {
-	pl := p.plan
-	volts := pl.After.SystemVolts().String()
-	for _, e := range slices.Concat(pl.Comes, pl.Changed) {
-		switch {
-		case e.Kind == string(wiring.Battery) && p.recipe.ToGround != "":
-			pl.Shopping = append(pl.Shopping, Item{What: "Battery clamps, if the leads do not reach or do not fit the other posts", Ask: "A pair of battery leads with clamps, one for each post: the two posts differ in thickness.", Enough: "Leads no thinner than the old ones.", Test: "No play on the post, bright metal.", Count: 1})
-		case e.Kind == string(wiring.Battery):
-			rest := firstOf(pl.After, wiring.Battery).Values[wiring.Rest]
-			pl.Shopping = append(pl.Shopping, Item{What: volts + " battery with its hold-down", Ask: "A " + volts + " battery for a small engine, to fit the tray, posts on the side that the leads come from.", Enough: "Any that fits, is held down and holds at least as many ampere-hours as the plan reckons with.", Test: "At rest " + rest.Min.Display() + " or more.", Count: 1})
-		case e.Kind == string(wiring.Alternator), e.Kind == string(wiring.Generator):
-			pl.Shopping = append(pl.Shopping, Item{What: "Charging set for " + volts, Ask: "A charging set (" + e.Kind + ") or a regulator for " + volts + " and the same drive, or an exchange of the old one's windings.", Enough: "Any of the same mounting, belt line and direction that gives as much.", Test: "At working speed more than at rest across the battery, and never over what its book says.", Count: 1})
-		}
-		if e.Name != "fuse" {
-			continue
-		}
-		f := firstOf(pl.After, wiring.Fuse)
-		rating := f.Values[wiring.Rating].Nominal.Display()
-		pl.Shopping = append(pl.Shopping, Item{What: "Fuse and holder", Ask: "A " + rating + " fuse with a covered in-line holder, and two spares.", Enough: "That rating and no other: the wires were chosen for it.", Test: "It goes within a hand's breadth of the battery.", Count: 1})
-	}
-	for _, l := range pl.Locks {
-		if l.Changed && p.answer("interlocks-have-contact") != AnswerYes {
-			pl.Shopping = append(pl.Shopping, Item{What: "Safety switch for the " + l.Name + ", unless the old one has the contact", Ask: "A switch of the same body and plunger with a contact that is closed in the safe state.", Enough: "Any of the same mounting that carries the coil's current and springs back by itself.", Test: "Ohmmeter, worked by hand: under 0.2 Ω in the safe state, open in the other.", Count: 1})
-		}
-	}
-	if len(pl.Lengths) > 0 {
-		pl.Shopping = append(pl.Shopping, Item{What: "Wire and terminals for the cut list", Ask: "Stranded copper wire insulated for the heat of an engine: " + strings.Join(pl.Lengths, ", ") + "; crimp terminals as the cut list has them.", Enough: "The next thicker wire; never a thinner one.", Test: "Tug every crimp; each wire end to end under 0.2 Ω.", Count: 1})
-	}
-}
-
 // volts of the system after the conversion.
 func (p *planner) volts() float64 {
 	if p.after.Volts.IsZero() {
@@ -206,7 +166,10 @@ func (p *planner) have() []Part {
 	}
 	names := map[string]ignition.Role{}
 	if p.recipe.To == "" {
-		names = map[string]ignition.Role{"points": ignition.RolePoints, "condenser": ignition.RoleCondenser, "module": ignition.RoleModule, "trigger": ignition.RoleTrigger, "lead": ignition.RoleLead}
+		names = map[string]ignition.Role{"points": ignition.RolePoints, "condenser": ignition.RoleCondenser, "lead": ignition.RoleLead}
+		if p.recipe.ToVolts.IsZero() { // electronics bear the volts that they were made for
+			names["module"], names["trigger"] = ignition.RoleModule, ignition.RoleTrigger
+		}
 	}
 	if p.before.System.NeedsBattery() == p.after.System.NeedsBattery() {
 		// Lead and plug serve the new system as they served the old.
@@ -247,7 +210,7 @@ func (p *planner) charging() {
 	if b := p.balance(); b != nil && b.Without.Seconds() > 0 {
 		lasts = fmt.Sprintf(", which empties the battery in %s", b.Without.Quantity().Text("h", 0))
 	} else if c, ok := m.Capacity.Get(); ok && average.Amperes() > 0 {
-		lasts = fmt.Sprintf(", which empties the battery in %s", units.Hours(c.Hours()/(average.Amperes()+m.Loads.Amperes())).Quantity().Text("h", 0))
+		lasts = fmt.Sprintf(", which empties the battery in %s", units.Hours(c.Hours()/(average.Amperes()+p.loads().Amperes())).Quantity().Text("h", 0))
 	}
 	switch {
 	case m.Battery == AnswerNo || p.decided("battery-fitted"):
@@ -261,9 +224,19 @@ func (p *planner) charging() {
 		p.reason(Reason{Code: "no-charging", Makes: makes, At: m.At, Text: text, Figure: draws + lasts, Cure: "fit a charging set, or carry the battery home after each day and charge it", Source: source})
 	default:
 		if b := p.balance(); b != nil && !b.Carries && !slices.ContainsFunc(p.plan.Reasons, func(r Reason) bool { return r.Code == wiring.RuleChargingShort }) {
-			p.reason(Reason{Code: "charging-short", Makes: NotAdvised, At: m.At, Text: "the charging set does not carry the ignition and the other loads", Figure: fmt.Sprintf("%s and %s of loads, against %s that may be counted on%s", draws, m.Loads.Quantity().Text("A", 1), b.Usable.Quantity().Text("A", 1), lasts), Cure: "a greater charging set, fewer loads, or a coil that draws less", Source: strings.Join(b.Sources, "; ")})
+			p.reason(Reason{Code: "charging-short", Makes: NotAdvised, At: m.At, Text: "the charging set does not carry the ignition and the other loads", Figure: fmt.Sprintf("%s and %s of loads, against %s that may be counted on%s", draws, p.loads().Quantity().Text("A", 1), b.Usable.Quantity().Text("A", 1), lasts), Cure: "a greater charging set, fewer loads, or a coil that draws less", Source: strings.Join(b.Sources, "; ")})
 		}
 	}
+}
+
+// loads is what other loads draw after the conversion: the same watts, at the
+// volts of the new system.
+func (p *planner) loads() units.Current {
+	i := p.job.Machine.Loads
+	if from, to := p.recipe.FromVolts.Volts(), p.recipe.ToVolts.Volts(); from > 0 && to > 0 {
+		return i.Scale(from / to)
+	}
+	return i
 }
 
 // decided reports whether the answer to a fact that ends a conversion is no.
@@ -316,51 +289,79 @@ func (p *planner) entries() {
 		}
 	}
 	seen := map[string]bool{}
+	is := func(list *[]Entry, x wiring.Part, text string) {
+		*list = append(*list, Entry{x.Name, string(x.Kind), text})
+	}
 	for _, x := range pl.After.Parts() {
 		seen[x.Name] = true
 		o, had := old[x.Name]
 		switch {
 		case x.Kind == wiring.Block:
 		case x.Kind == wiring.KeySwitch && p.wrongKey:
-			pl.Changed = append(pl.Changed, Entry{x.Name, string(x.Kind), "the key that is fitted makes way for " + Describe(x)})
+			is(&pl.Changed, x, "the key that is fitted makes way for "+p.describe(x))
 		case !had && x.Kind == p.job.Machine.Charging && pl.Before != nil && !pl.Before.System().NeedsBattery():
-			pl.Stays = append(pl.Stays, Entry{x.Name, string(x.Kind), Describe(x)})
+			is(&pl.Stays, x, p.describe(x))
 		case !had:
-			pl.Comes = append(pl.Comes, Entry{x.Name, string(x.Kind), Describe(x)})
+			is(&pl.Comes, x, p.describe(x))
 		case o.Kind != x.Kind:
-			pl.Changed = append(pl.Changed, Entry{x.Name, string(x.Kind), Describe(o) + " makes way for " + Describe(x)})
+			is(&pl.Changed, x, p.describe(o)+" makes way for "+p.describe(x))
 		case fresh[x.Name]:
-			pl.Changed = append(pl.Changed, Entry{x.Name, string(x.Kind), "renewed: " + Describe(x)})
+			is(&pl.Changed, x, "renewed: "+p.describe(x))
+		case p.madeForVolts(x):
+			is(&pl.Changed, x, p.describe(x)+", for "+pl.After.SystemVolts().String()+" in place of the old")
 		case differs(o, x):
-			text := Describe(o) + " becomes " + Describe(x)
-			if x.Kind == wiring.Interlock {
+			text := p.describe(o) + " becomes " + p.describe(x)
+			switch x.Kind {
+			case wiring.Interlock:
 				text = "its other contact is used, " + x.Word("normally") + " with the switch free"
+			case wiring.Fuse: // what is in it now nobody has said
+				text = p.describe(x) + " from now on, whatever is in it"
 			}
-			pl.Changed = append(pl.Changed, Entry{x.Name, string(x.Kind), text})
+			is(&pl.Changed, x, text)
 		case x.Kind == wiring.Battery && pl.Before.Ground() != pl.After.Ground():
-			pl.Changed = append(pl.Changed, Entry{x.Name, string(x.Kind), "turned: its other post goes to ground"})
+			is(&pl.Changed, x, "turned: its other post goes to ground")
+		case x.Kind == wiring.Fuse:
+			is(&pl.Stays, x, p.describe(x)+"; renew one of any other rating")
 		default:
-			pl.Stays = append(pl.Stays, Entry{x.Name, string(x.Kind), Describe(x)})
+			is(&pl.Stays, x, p.describe(x))
 		}
 	}
 	if pl.Before != nil {
 		for _, x := range pl.Before.Parts() {
 			if !seen[x.Name] && x.Kind != wiring.Block {
-				pl.Goes = append(pl.Goes, Entry{x.Name, string(x.Kind), Describe(x)})
+				is(&pl.Goes, x, p.describe(x))
 			}
 		}
 	}
-	if pl.Before != nil && p.recipe.ToVolts.IsZero() {
-		return
+}
+
+// madeForVolts reports whether a part that is there has to be changed because
+// the volts do: what charges, what pulls and what burns. A starter stands more
+// volts for seconds, and the recipe says with what care.
+func (p *planner) madeForVolts(x wiring.Part) bool {
+	if p.plan.Before == nil || p.plan.Before.SystemVolts() == p.plan.After.SystemVolts() {
+		return false
 	}
-	// What is made for the volts is another part at other volts.
-	for _, kind := range []wiring.Kind{wiring.Alternator, wiring.Generator} {
-		i := slices.IndexFunc(pl.Stays, func(e Entry) bool { return e.Kind == string(kind) })
-		if i >= 0 && !p.recipe.ToVolts.IsZero() {
-			pl.Changed = append(pl.Changed, Entry{pl.Stays[i].Name, pl.Stays[i].Kind, "changed for one of " + p.recipe.ToVolts.String()})
-			pl.Stays = slices.Delete(pl.Stays, i, i+1)
+	return slices.Contains([]wiring.Kind{wiring.Alternator, wiring.Generator, wiring.Solenoid, wiring.Load}, x.Kind)
+}
+
+// describe says what a part is, a switch by the words of its table, other loads
+// by their names.
+func (p *planner) describe(x wiring.Part) string {
+	switch {
+	case x.Kind == wiring.KeySwitch:
+		if t, err := p.book.SwitchTable(x.Words["table"]); err == nil {
+			return t.Label
 		}
+	case x.Kind == wiring.Load:
+		watts, _ := x.Values[wiring.Power].Nominal.Power()
+		text := watts.Quantity().Text("W", 0) + " in all"
+		if named := p.job.Machine.LoadsNamed; named != "" {
+			text = named + ", " + text
+		}
+		return text
 	}
+	return Describe(x)
 }
 
 // differs reports whether a part is another one: other words, or another
@@ -383,8 +384,11 @@ func differs(a, b wiring.Part) bool {
 // Describe says what a part is by its attributes, in the words of a counter.
 func Describe(x wiring.Part) string {
 	text := strings.ReplaceAll(string(x.Kind), "-", " ")
-	if x.Kind == wiring.CDUnit || x.Kind == wiring.CDBox {
+	switch x.Kind {
+	case wiring.CDUnit, wiring.CDBox:
 		text = "capacitor discharge " + strings.TrimPrefix(string(x.Kind), "cd-")
+	case wiring.Interlock:
+		text = "safety switch"
 	}
 	if t := x.Words["table"]; t != "" {
 		text += " (" + t + ")"
@@ -394,8 +398,8 @@ func Describe(x wiring.Part) string {
 	}
 	for _, a := range []wiring.Attribute{wiring.Volts, wiring.Rating, wiring.Regulated, wiring.Primary, wiring.Resistance, wiring.Capacitance, wiring.Gap} {
 		v, ok := x.Values[a]
-		if !ok || v.IsZero() || a == wiring.Resistance && x.Kind != wiring.Ballast {
-			continue
+		if !ok || v.IsZero() || v.Assumed && a != wiring.Volts || a == wiring.Resistance && x.Kind != wiring.Ballast {
+			continue // a class figure is no fact about this part
 		}
 		name := ""
 		switch a {
@@ -406,7 +410,11 @@ func Describe(x wiring.Part) string {
 		case wiring.Regulated:
 			name = "regulated to "
 		}
-		text += ", " + name + v.Nominal.Display()
+		figure := v.Nominal.Display()
+		if a == wiring.Primary || a == wiring.Resistance || a == wiring.Capacitance {
+			figure = rangeText(v)
+		}
+		text += ", " + name + figure
 	}
 	return text
 }
@@ -439,15 +447,21 @@ func (p *planner) cutList() {
 			c.Carries = units.Amperes(math.Abs(i.Amperes()))
 		}
 		c.Own = c.FromEnd == c.Colour
-		if o := before.Wire(w.Name); o != nil && !o.IsJoint() {
-			switch {
-			case !c.Own && o.Gauge.Cmp(w.Gauge) < 0:
-				c.Was = "in place of the old one of " + o.Gauge.String() + ", which is too thin now"
-			case p.same(&before, &after, o.From, w.From) && p.same(&before, &after, o.To, w.To):
-				c.Action = CutStays
-			case p.sameWay(&before, &after, *o, w) && (p.same(&before, &after, o.From, w.From) || p.same(&before, &after, o.To, w.To) || kindAt(&before, o.From) == kindAt(&after, w.From) && kindAt(&before, o.To) == kindAt(&after, w.To)):
-				c.Action, c.Was = CutMoved, o.From+" to "+o.To
+		o := before.Wire(w.Name)
+		switch enough := "sound and " + w.Gauge.String() + " or thicker"; {
+		case o == nil || o.IsJoint():
+			if p.there(w) {
+				c.Was = "in place of the one that is there, unless that is " + enough
 			}
+		case p.same(&before, &after, o.From, w.From) && p.same(&before, &after, o.To, w.To):
+			if c.Action = CutStays; !c.Own && o.Gauge.Cmp(w.Gauge) < 0 {
+				// How thick it is nobody has said; what it had to carry is less.
+				c.Action, c.Was = CutNew, "in place of the old one, unless that is "+enough
+			}
+		case !c.Own && o.Gauge.Cmp(w.Gauge) >= 0 && p.moves(&before, &after, *o, w):
+			c.Action, c.Was = CutMoved, o.From+" to "+o.To
+		default:
+			c.Out = o.From + " to " + o.To
 		}
 		pl.Wires = append(pl.Wires, c)
 	}
@@ -460,23 +474,67 @@ func (p *planner) cutList() {
 			pl.Wires = append(pl.Wires, Cut{Name: o.Name, Action: CutOff, From: o.From, To: o.To, Route: a + " to " + b, Gauge: o.Gauge, Length: o.Length})
 		}
 	}
-	total := map[string]float64{}
-	var gauges []units.WireSize
-	for _, c := range pl.Wires {
-		if c.Action == CutNew && !c.Own {
-			if total[c.Gauge.String()] == 0 {
-				gauges = append(gauges, c.Gauge)
-			}
-			total[c.Gauge.String()] += c.Length.Inches() / 12
-		}
-	}
-	slices.SortFunc(gauges, units.WireSize.Cmp)
-	for _, g := range gauges {
-		pl.Lengths = append(pl.Lengths, fmt.Sprintf("%.0f ft of %s", math.Ceil(total[g.String()]), g))
-	}
+	p.handles()
+	p.lengthsToBuy()
 	if p.finish.Slack > 0 {
 		pl.Slack = fmt.Sprintf("each wire is cut %.0f %% longer than its way and %s more for each end (%s)", 100*p.finish.Slack, p.finish.Spare.Quantity().Text("in", 0), p.cite(p.finish.Source, p.finish.Place))
 	}
+}
+
+// handles numbers the wires that there is work on: those to be cut, then those
+// that move. A lead that comes with its part is neither.
+func (p *planner) handles() {
+	n := 0
+	for _, action := range []string{CutNew, CutMoved} {
+		for i := range p.plan.Wires {
+			if c := &p.plan.Wires[i]; c.Action == action && !c.Own {
+				n++
+				c.Handle = fmt.Sprintf("W%d", n)
+			}
+		}
+	}
+}
+
+// lengthsToBuy sums the wire to be cut by gauge, in whole feet.
+func (p *planner) lengthsToBuy() {
+	feet := map[units.WireSize]float64{}
+	for _, c := range p.plan.Wires {
+		if c.Action == CutNew && !c.Own {
+			feet[c.Gauge] += c.Length.Inches() / 12
+		}
+	}
+	for _, g := range slices.SortedFunc(maps.Keys(feet), units.WireSize.Cmp) {
+		p.gauges = append(p.gauges, g.String())
+		p.plan.Lengths = append(p.plan.Lengths, fmt.Sprintf("%.0f ft of %s", math.Ceil(feet[g]), g))
+	}
+}
+
+// there reports whether the machine has a wire already that the old ignition
+// knew nothing of: between its battery, its charging set and the block.
+func (p *planner) there(w wiring.Wire) bool {
+	m := p.job.Machine
+	if m.Battery != AnswerYes || m.Charging == "" {
+		return false
+	}
+	for _, end := range []string{w.From, w.To} {
+		switch name, _, _ := strings.Cut(end, "."); name {
+		case "block", "battery", "charger", "charge-fuse":
+		default:
+			return false
+		}
+	}
+	return true
+}
+
+// moves reports whether an old wire serves as a new one with an end on another
+// terminal: it runs the same way, joins the same kinds of part or keeps an end,
+// and is no lead of a part.
+func (p *planner) moves(before, after *wiring.Draft, o, w wiring.Wire) bool {
+	if own := p.colour("condenser-wire"); p.end(before, o.From) == own || p.end(before, o.To) == own {
+		return false
+	}
+	return p.sameWay(before, after, o, w) && (p.same(before, after, o.From, w.From) || p.same(before, after, o.To, w.To) ||
+		kindAt(before, o.From) == kindAt(after, w.From) && kindAt(before, o.To) == kindAt(after, w.To))
 }
 
 // sameWay reports whether two wires run between the same places.

@@ -56,7 +56,8 @@ func invented(book *specs.Book, recipe string) []*convert.Job {
 		if !m.Starter && from.Stopping() == ignition.GroundKill {
 			m.StopButton = i == 5
 		}
-		if from.NeedsBattery() && i == 3 {
+		if from.NeedsBattery() && i == 3 && (from == ignition.BatteryPoints || r.FromVolts.IsZero()) {
+			// Behind a ballast a module of six volts would have too few left.
 			m.Ballast = wiring.Ballasted
 		}
 		j := &convert.Job{Title: "An invented machine", Invented: true, Recipe: recipe, Engine: e, Machine: m, Facts: map[string]convert.Answer{}}

@@ -25,7 +25,10 @@ type planner struct {
 	finish *specs.Finish
 
 	before, after wiring.Facts
+	need          Need
 	set           *Set
+	// gauges of the wire to be bought, the thinnest first.
+	gauges []string
 	// wrongKey is true where the key that the job names cannot be there: the
 	// usual one stands for it.
 	wrongKey bool
@@ -59,9 +62,9 @@ func NewPlan(book *specs.Book, job *Job) (*Plan, error) {
 			p.entries()
 			p.cutList()
 			p.locks()
-			p.shopWiring()
 			p.settings()
 			p.steps()
+			p.shop()
 			p.outcomes()
 			p.reserves()
 		}
@@ -187,15 +190,20 @@ func (p *planner) suits() bool {
 	if !slices.Contains(p.recipe.From, e.System.String()) {
 		ok = false
 		r := Reason{Code: "wrong-system", Makes: NotPossible, At: e.At, Text: fmt.Sprintf("%s starts from %s, and this engine has %s", p.recipe.Label, titles(p.recipe.From), e.System.Title()), Figure: e.System.String()}
+		if !p.recipe.ToVolts.IsZero() && !e.System.NeedsBattery() && e.System.Stopping() == ignition.GroundKill {
+			r.Text += ": a magnet makes its spark, and nothing in it is made for " + cmp.Or(m.Volts, p.recipe.FromVolts).String() + ". It stays as it is"
+			r.Cure = "change battery, charging set, starter solenoid and loads by themselves, each for the new volts; no wire of theirs ever meets the kill wire. Or first change the ignition: "
+		}
 		var others []string
 		for _, id := range p.book.Conversions() {
 			if c, err := p.book.Conversion(id); err == nil && slices.Contains(c.From, e.System.String()) {
 				others = append(others, id)
 			}
 		}
-		r.Cure = "no conversion of the book starts from it"
 		if len(others) > 0 {
-			r.Cure = "conversions that start from it: " + strings.Join(others, ", ")
+			r.Cure += "conversions that start from it: " + strings.Join(others, ", ")
+		} else {
+			r.Cure += "no conversion of the book starts from it"
 		}
 		p.reason(r)
 	}
@@ -334,7 +342,36 @@ func (p *planner) facts() {
 		a.Charging = ""
 	}
 	b.FeedDrop, a.FeedDrop = p.feedDrop(b.Volts), p.feedDrop(a.Volts)
+	if p.drawLoads(b) {
+		b.Loads, a.Loads = m.Loads, p.loads()
+	}
 	p.before, p.after = b, a
+}
+
+// drawLoads reports whether the other loads of the machine can be drawn where
+// they hang now, on the key; what cannot is said, with what to do about it.
+func (p *planner) drawLoads(f wiring.Facts) bool {
+	m := p.job.Machine
+	named := m.LoadsNamed
+	switch {
+	case m.Loads.IsZero() && named == "":
+		return false
+	case m.Loads.IsZero():
+		p.reason(Reason{Code: "loads-not-drawn", At: m.At, Text: "other loads are named without their amperes, so they are not in the drawings, fuse and charging balance: " + named, Figure: "none given", Cure: "write loads in [machine], as amperes in all; till then leave them on the terminal, switch and fuse that they have, never on the coil's own wire"})
+		return false
+	case !f.System.NeedsBattery() && !f.Starter:
+		p.reason(Reason{Code: "loads-not-drawn", At: m.At, Text: "the other loads hang on a part of the machine that its old ignition knew nothing of, so they are not in the drawings: " + cmp.Or(named, "other loads"), Figure: m.Loads.String() + ", reckoned with in the charging balance", Cure: "leave them on the switch and fuse that they have; do not move them to the coil's feed"})
+		return false
+	}
+	f.Loads = m.Loads
+	if _, err := wiring.LayoutDraft(p.book, f); err != nil {
+		f.Loads = units.Current{}
+		if _, err := wiring.LayoutDraft(p.book, f); err == nil {
+			p.reason(Reason{Code: "loads-not-drawn", At: m.At, Text: "the key that the job names has no terminal for other loads, so they are not in the drawings: " + cmp.Or(named, "other loads"), Figure: m.Loads.String() + ", reckoned with in the charging balance", Cure: "see what they hang on; leave them on the switch and fuse that they have, never on the coil's own wire, and if it is a terminal of the old key then on the new key's feed terminal"})
+		}
+		return false
+	}
+	return true
 }
 
 // feedDrop is what the running feed may lose: the book's share for 12 V, for the
@@ -359,7 +396,7 @@ func (p *planner) feedDrop(volts units.Voltage) units.Voltage {
 // harnesses lays out the harness before and after and runs both through all
 // rules in all states.
 func (p *planner) harnesses() {
-	draft, h, report, err := p.lay(p.before, nil)
+	h, report, err := p.lay(p.before, false)
 	switch {
 	case err != nil:
 		p.contradiction(err)
@@ -369,7 +406,7 @@ func (p *planner) harnesses() {
 		}
 		if p.before.Switch != "" {
 			p.before.Switch, p.wrongKey = "", true
-			if draft, h, report, err = p.lay(p.before, nil); err == nil {
+			if h, report, err = p.lay(p.before, false); err == nil {
 				p.plan.Before, p.plan.BeforeReport = h, report
 			}
 		}
@@ -379,14 +416,22 @@ func (p *planner) harnesses() {
 			p.reason(Reason{Code: "before-fails", Text: "the machine as described fails the rule " + f.Rule + ": " + f.Text, Figure: f.Reading, Cure: f.Hint, Source: f.Source})
 		}
 	}
-	_, h, report, err = p.lay(p.after, &draft)
+	h, report, err = p.lay(p.after, true)
 	if err != nil {
 		p.reason(Reason{Code: "contradiction", Makes: NotPossible, At: p.job.Machine.At, Text: "no harness can be laid out: " + err.Error(), Cure: "mend the facts about the machine"})
 		return
 	}
 	p.plan.After, p.plan.AfterReport = h, report
 	for _, f := range faults(report) {
-		p.reason(Reason{Code: f.Rule, Makes: NotPossible, Text: "the new harness fails a circuit rule: " + f.Text, Figure: strings.TrimSpace(f.Reading + "; should be: " + f.Limit), Cure: f.Hint, Source: f.Source})
+		makes := NotPossible
+		if f.Rule == wiring.RuleChargingShort && !p.after.Loads.IsZero() {
+			// Lamps can be left off; the choice of parts may have said so.
+			if slices.ContainsFunc(p.plan.Reasons, func(r Reason) bool { return r.Code == f.Rule }) {
+				continue
+			}
+			makes = NotAdvised
+		}
+		p.reason(Reason{Code: f.Rule, Makes: makes, Text: "the new harness fails a circuit rule: " + f.Text, Figure: strings.TrimSpace(f.Reading + "; should be: " + f.Limit), Cure: f.Hint, Source: f.Source})
 	}
 	for _, a := range report.Assumed {
 		if !slices.Contains(p.plan.Granted, a.String()) {
@@ -429,22 +474,21 @@ func (p *planner) contradiction(err error) {
 }
 
 // lay lays out, builds and checks one harness. Lengths are those of the
-// machine, the chosen parts stand in it, and sound wires of the old harness are
-// kept. Where a fuse would be smaller than the most that its circuit may carry and
+// machine, and the chosen parts stand in the new one. Where a fuse would be smaller than the most that its circuit may carry and
 // still read good, it is laid out again for that.
-func (p *planner) lay(f wiring.Facts, old *wiring.Draft) (wiring.Draft, *wiring.Harness, *wiring.Report, error) {
-	d, h, err := p.laid(f, old)
+func (p *planner) lay(f wiring.Facts, fresh bool) (*wiring.Harness, *wiring.Report, error) {
+	h, err := p.laid(f, fresh)
 	if err != nil {
-		return d, nil, nil, err
+		return nil, nil, err
 	}
 	if most, ok := overFused(h); ok {
-		f.Primary = most
-		if d, h, err = p.laid(f, old); err != nil {
-			return d, nil, nil, err
+		f.Primary = most.Sub(f.Loads)
+		if h, err = p.laid(f, fresh); err != nil {
+			return nil, nil, err
 		}
 	}
 	report, err := wiring.Check(p.book, h)
-	return d, h, report, err
+	return h, report, err
 }
 
 // overFused returns the most that the main fuse may carry with the key in run,
@@ -464,23 +508,21 @@ func overFused(h *wiring.Harness) (units.Current, bool) {
 }
 
 // laid lays out and builds one harness.
-func (p *planner) laid(f wiring.Facts, old *wiring.Draft) (wiring.Draft, *wiring.Harness, error) {
+func (p *planner) laid(f wiring.Facts, fresh bool) (*wiring.Harness, error) {
 	d, err := wiring.LayoutDraft(p.book, f)
 	if err != nil {
-		return d, nil, err
+		return nil, err
 	}
 	f.Lengths = p.lengths(d)
 	if d, err = wiring.LayoutDraft(p.book, f); err != nil {
-		return d, nil, err
+		return nil, err
 	}
 	d.Invented = p.job.Invented
-	if old != nil {
+	if fresh {
 		p.fit(&d)
-		keep(&d, old)
 	}
 	p.hole(&d)
-	h, err := wiring.Build(p.book, d)
-	return d, h, err
+	return wiring.Build(p.book, d)
 }
 
 // hole gives the block what is known of the plug's hole.
@@ -569,21 +611,6 @@ func sortedRoles() []ignition.Role {
 	}
 	slices.Sort(out)
 	return out
-}
-
-// keep leaves wires of the old harness in place where they are thick enough.
-func keep(d, old *wiring.Draft) {
-	for i := range d.Wires {
-		w := &d.Wires[i]
-		o := old.Wire(w.Name)
-		if o == nil || w.IsJoint() || o.IsJoint() || kindAt(d, w.From) != kindAt(old, o.From) || kindAt(d, w.To) != kindAt(old, o.To) {
-			continue
-		}
-		// What charges carries no more than it did.
-		if o.Gauge.Cmp(w.Gauge) > 0 || strings.HasPrefix(w.Name, "charge-") {
-			w.Gauge = o.Gauge
-		}
-	}
 }
 
 func kindAt(d *wiring.Draft, terminal string) wiring.Kind {

@@ -68,17 +68,24 @@ const (
 // A Cut is one wire of the cut list.
 type Cut struct {
 	Name string
+	// Handle is the number that steps call it by, "W3", where there is work on
+	// it: a wire to cut or one that moves. Empty for the rest.
+	Handle string
 	// Action is CutNew for a wire to be cut, CutMoved for one that stays and
 	// changes an end, CutStays, or CutOff for one that is taken out.
 	Action string
 	// From and To are terminals, FromEnd and ToEnd what is crimped on there.
 	From, To, FromEnd, ToEnd string
-	// Was says where a moved wire's ends were, or what a new one replaces.
+	// Was says where a moved wire's ends were, or when a new one need not be cut.
 	Was string
+	// Out names the ends of the old wire that a new one does not follow and that
+	// comes out: left behind it would join what must stay apart.
+	Out string
 	// Route says from where to where it runs.
 	Route string
 	Gauge units.WireSize
-	// Way is the length of its way, Length that to cut, slack and ends in it.
+	// Way is the length of its way, Length what it is reckoned with: for a new
+	// wire that to cut, slack and ends in it. A wire that moves keeps its own.
 	Way, Length units.Length
 	// Carries is its steady current with the key in run.
 	Carries units.Current

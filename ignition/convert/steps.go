@@ -114,7 +114,7 @@ func (p *Plan) goes() []string {
 		out = append(out, e.Name)
 	}
 	for _, c := range p.Wires {
-		if c.Action == CutOff || c.Action == CutMoved {
+		if c.Action == CutOff || c.Action == CutMoved || c.Out != "" {
 			out = append(out, c.Name)
 		}
 	}

@@ -87,15 +87,15 @@ func (p *planner) partWords(b map[string]string) {
 		b["fuse"] = f.Values[wiring.Rating].Nominal.Display()
 	}
 	if c := firstOf(h, wiring.Coil); c.Name != "" {
-		b["coil"] = "about " + c.Values[wiring.Primary].Nominal.Display() + " of primary"
+		b["coil"] = rangeText(c.Values[wiring.Primary]) + " of primary"
 		if x := firstOf(h, wiring.Ballast); x.Name != "" {
 			b["coil_parts"] = "coil and ballast"
-			b["coil"] += " with " + x.Values[wiring.Resistance].Nominal.Display() + " of ballast"
+			b["coil"] += " and " + rangeText(x.Values[wiring.Resistance]) + " of ballast"
 		}
 	}
 	b["values"] = "coil " + b["coil"]
 	if c := firstOf(h, wiring.Condenser); c.Name != "" {
-		b["values"] += ", condenser " + c.Values[wiring.Capacitance].Nominal.Display()
+		b["values"] += ", condenser " + rangeText(c.Values[wiring.Capacitance])
 	}
 	b["breaker_metal"], b["breaker_wire"] = "points plate", "the wire of the points"
 	if len(h.OfKind(wiring.Points)) == 0 {

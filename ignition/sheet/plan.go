@@ -197,37 +197,44 @@ func (d *Document) partsAndWires(p *convert.Plan) {
 	}
 	d.add(Section{Title: "Shopping list", Intro: "by attribute, in the words to say at a counter", Blocks: shop})
 
-	var steps []Block
-	n := 0
-	for _, action := range []struct{ action, title string }{{convert.CutNew, "new"}, {convert.CutMoved, "stays, an end moves"}} {
-		for _, c := range p.Wires {
-			if c.Action != action.action {
-				continue
-			}
-			n++
-			s := Step{Number: fmt.Sprintf("W%d", n), Text: fmt.Sprintf("%s (%s): %s of %s, %s", c.Name, c.Route, feet(c.Length), c.Gauge, action.title)}
-			if c.Own {
-				s.Text = fmt.Sprintf("%s: comes with its part, nothing to cut", c.Name)
-			} else if c.Colour != "" {
+	var cut, move []Block
+	var own, off, stays []string
+	for _, c := range p.Wires {
+		ends := []Fact{{"from", place(p, c.From) + ": " + c.FromEnd}, {"to", place(p, c.To) + ": " + c.ToEnd}}
+		switch {
+		case c.Action == convert.CutOff:
+			off = append(off, c.Name+": "+c.From+" to "+c.To)
+		case c.Out != "":
+			off = append(off, "the old "+c.Name+": "+c.Out)
+		}
+		switch {
+		case c.Action == convert.CutOff:
+		case c.Own && c.Action != convert.CutStays:
+			own = append(own, c.Name+": "+place(p, c.From)+" to "+place(p, c.To))
+		case c.Action == convert.CutNew:
+			s := Step{Number: c.Handle, Text: fmt.Sprintf("%s (%s): %s of %s", c.Name, c.Route, feet(c.Length), c.Gauge), Lines: ends}
+			if c.Colour != "" {
 				s.Text += ", " + c.Colour
 			}
-			s.Lines = append(s.Lines, Fact{"from", place(p, c.From) + ": " + c.FromEnd}, Fact{"to", place(p, c.To) + ": " + c.ToEnd})
 			if c.Was != "" {
-				s.Lines = append(s.Lines, Fact{"was", c.Was})
+				s.Lines = append(s.Lines, Fact{"", upper(c.Was)})
 			}
-			steps = append(steps, s)
+			cut = append(cut, s)
+		case c.Action == convert.CutMoved:
+			s := Step{Number: c.Handle, Text: fmt.Sprintf("%s (%s): moved, keeps its length", c.Name, c.Route), Lines: ends}
+			s.Lines = append(s.Lines, Fact{"was", c.Was})
+			move = append(move, s)
+		case c.Action == convert.CutStays:
+			text := c.Name + ": " + place(p, c.From) + " to " + place(p, c.To)
+			if !c.Own {
+				text += ", at least " + c.Gauge.String()
+			}
+			stays = append(stays, text)
 		}
 	}
-	d.add(Section{Title: "Wires to cut", Intro: "lengths as cut: " + p.Slack, Blocks: steps})
-	var off, stays []string
-	for _, c := range p.Wires {
-		switch c.Action {
-		case convert.CutOff:
-			off = append(off, c.Name+": "+c.From+" to "+c.To)
-		case convert.CutStays:
-			stays = append(stays, c.Name+": "+place(p, c.From)+" to "+place(p, c.To)+", at least "+c.Gauge.String())
-		}
-	}
+	d.add(Section{Title: "Wires to cut", Intro: "lengths as cut: " + p.Slack, Blocks: cut})
+	d.add(Section{Title: "Wires that move", Intro: "if they are sound; nothing is cut", Blocks: move})
+	d.list("Leads that come with their parts", "nothing is cut", own)
 	d.list("Wires to take out", "whole, end to end", off)
 	d.list("Wires that stay", "if they are sound and no thinner", stays)
 	var locks []string

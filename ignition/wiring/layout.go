@@ -210,6 +210,8 @@ func (l *layout) check(dry bool) {
 			f.Switch = "battery-three"
 		case feed:
 			f.Switch = "feed-two"
+		case f.Starter && !f.Loads.IsZero():
+			f.Switch = "magneto-five"
 		case f.Starter:
 			f.Switch = "magneto-four"
 		default:
@@ -297,6 +299,7 @@ func (l *layout) supply(primary units.Current) *leg {
 	bus := "battery." + l.live
 	pull := units.Amperes(l.volts.Volts() / l.class(Solenoid, Resistance, ""))
 	load := primary.Add(l.facts.Loads)
+	fused := load
 	ground := &leg{}
 	if l.facts.Starter {
 		cranking := units.Amperes(l.volts.Volts() / l.class(Starter, Resistance, ""))
@@ -314,15 +317,18 @@ func (l *layout) supply(primary units.Current) *leg {
 		l.joint("starter-mount", "starter.ground", "block.ground")
 		l.joint("solenoid-mount", "solenoid.ground", "block.ground")
 		bus = "solenoid.battery"
-		load = load.Add(pull)
+		fused = fused.Add(pull)
 	} else {
 		ground = l.leg(feedCircuit, l.limit("ground_drop", "usual"))
 		l.wire(ground, "ground-strap", "battery."+l.dead, "block.ground", l.long, load)
 	}
-	main, _ := l.fused("fuse", load).Values[Rating].Nominal.Current()
+	if l.facts.FeedDrop.IsZero() {
+		load = fused // the limit of the starting feed holds while the solenoid pulls
+	}
+	main, _ := l.fused("fuse", fused).Values[Rating].Nominal.Current()
 	ground.fuse = main
 	feed := l.leg(feedCircuit, l.drop)
-	feed.fuse = main
+	feed.fuse, feed.surge = main, fused.Sub(load)
 	feed.contact = l.class(Fuse, Resistance, "") + l.class(KeySwitch, Contact, "")
 	// The feed starts at the battery's post, where the starter's current takes
 	// nothing from it.
@@ -413,14 +419,14 @@ func (l *layout) breaker(circuit, from string) {
 	way := l.leg(circuit, l.limit("points_drop", "usual"))
 	way.contact = l.class(Points, Contact, "")
 	l.wire(way, "points-wire", from, "points.arm", l.short, l.ignition)
-	l.wire(l.leg(circuit, units.Voltage{}), "condenser-wire", "condenser.lead", "points.arm", l.short, l.ignition)
+	l.wire(l.leg(ownLeads, units.Voltage{}), "condenser-wire", "condenser.lead", "points.arm", l.short, l.ignition)
 	l.joint("points-plate", "points.plate", "block.ground")
 	l.joint("condenser-clamp", "condenser.case", "block.ground")
 }
 
 func (l *layout) trigger(unit string) {
 	l.part("trigger", Trigger)
-	leads := l.leg(triggerLeads, units.Voltage{})
+	leads := l.leg(ownLeads, units.Voltage{})
 	l.wire(leads, "trigger-a", "trigger.a", unit+".trigger-a", l.short, units.Amperes(0))
 	l.wire(leads, "trigger-b", "trigger.b", unit+".trigger-b", l.short, units.Amperes(0))
 }
@@ -491,11 +497,11 @@ func (l *layout) batteryIgnition() {
 		l.wire(bypass, "bypass", around, plus, l.long, units.Amperes(l.volts.Volts()/l.class(Coil, Primary, class)))
 	}
 	if f.System == ignition.BatteryPoints {
-		l.breaker(feedCircuit, points)
+		l.breaker(primaryCircuit, points)
 	} else {
 		l.part("module", Module)
 		l.wire(l.leg(feedCircuit, units.Voltage{}), "module-feed", plus, "module.feed", l.short, units.Amperes(l.volts.Volts()/l.class(Module, Input, "")))
-		l.wire(l.leg(feedCircuit, l.limit("points_drop", "usual")), "module-out", points, "module.out", l.short, l.ignition)
+		l.wire(l.leg(primaryCircuit, l.limit("points_drop", "usual")), "module-out", points, "module.out", l.short, l.ignition)
 		l.joint("module-mount", "module.ground", "block.ground")
 		l.trigger("module")
 	}

@@ -12,13 +12,14 @@ import (
 
 // The circuits.
 const (
-	feedCircuit   = "feed" // battery to coil, coil to breaker, and the way back
-	startCircuit  = "start"
-	cables        = "cables"
-	chargeCircuit = "charge"
-	loadCircuit   = "load"
-	killCircuit   = "kill" // and whatever a magneto's own current flows in
-	triggerLeads  = "trigger"
+	feedCircuit    = "feed"    // battery to coil, and the way back
+	primaryCircuit = "primary" // coil to breaker
+	startCircuit   = "start"
+	cables         = "cables"
+	chargeCircuit  = "charge"
+	loadCircuit    = "load"
+	killCircuit    = "kill" // and whatever a magneto's own current flows in
+	ownLeads       = "own"  // of condenser and trigger
 )
 
 // A leg is wires in a row, which share what may be lost along it.
@@ -26,6 +27,7 @@ type leg struct {
 	circuit string
 	most    units.Voltage // that may be lost; zero is no limit
 	contact float64       // ohms of fuses and contacts in the row
+	surge   units.Current // that flows in it too, for seconds: heat counts, loss does not
 	brief   bool
 	fuse    units.Current // that the wires lie behind; zero is the smallest for their current
 	runs    []run
@@ -65,10 +67,10 @@ func (l *layout) choose(x *leg) (units.WireSize, error) {
 		amperesMetres += r.amount.Amperes() * r.length.Metres()
 		metres += r.length.Metres()
 	}
-	r := Run{Current: most, Length: units.Metres(metres), MaxDrop: x.most, Temperature: l.facts.Temperature, Brief: x.brief, Fuse: x.fuse}
-	if most.Amperes() > 0 {
+	r := Run{Current: most.Add(x.surge), Length: units.Metres(metres), MaxDrop: x.most, Temperature: l.facts.Temperature, Brief: x.brief, Fuse: x.fuse}
+	if i := r.Current.Amperes(); i > 0 {
 		// So long a wire with the most current in it loses what they do.
-		r.Length = units.Metres(amperesMetres / most.Amperes())
+		r.Length = units.Metres(amperesMetres / i)
 	}
 	if !x.most.IsZero() {
 		// Clean contacts take their part; the wires are left half at least, for
@@ -80,7 +82,22 @@ func (l *layout) choose(x *leg) (units.WireSize, error) {
 		r.MaxDrop = left
 	}
 	c, err := ChooseWire(l.book, r)
+	if least, from := l.least(); !x.brief && r.Current.Cmp(from) >= 0 && c.Gauge.Cmp(least) < 0 {
+		c.Gauge = least
+	}
 	return c.Gauge, err
+}
+
+// least is the least gauge of a single wire, and the current from which on it is
+// asked for: a matter of breaking, not of heat.
+func (l *layout) least() (g units.WireSize, from units.Current) {
+	if c, ok := l.book.PartClass("wire"); ok {
+		v, _ := c.Typical("least_gauge", "", l.volts)
+		i, _ := c.Typical(string(Rating), "exempt", l.volts)
+		g, _ = v.Band.Nominal.Quantity.WireSize()
+		from, _ = i.Band.Nominal.Quantity.Current()
+	}
+	return g, from
 }
 
 // gauge gives every wire the gauge of its circuit.

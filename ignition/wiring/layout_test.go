@@ -179,7 +179,7 @@ func TestLayoutsFireAndStop(t *testing.T) {
 // a limit.
 func TestOneGaugeForACircuit(t *testing.T) {
 	circuits := map[string]string{
-		"fuse-feed": "feed", "key-feed": "feed", "seat-feed": "feed", "ballast-feed": "feed", "coil-feed": "feed", "unit-feed": "feed", "bypass": "feed",
+		"fuse-feed": "feed", "key-feed": "feed", "seat-feed": "feed", "ballast-feed": "feed", "coil-feed": "feed", "unit-feed": "feed", "bypass": "feed", "module-feed": "feed",
 		"battery-cable": "cables", "starter-cable": "cables", "start-feed": "start", "start-drive": "start", "start-pto": "start",
 		"charge-feed": "charge", "charge-battery": "charge", "kill": "kill", "key-ground": "kill", "stop-ground": "kill", "seat-kill": "kill", "seat-ground": "kill",
 	}

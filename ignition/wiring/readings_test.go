@@ -45,7 +45,7 @@ func TestReadingsGivenBack(t *testing.T) {
 		{plain, run, "coil.15 12.6 V", RuleReadingFits, ignition.Note},
 		{positive, run, "coil.minus -12.6 V", RuleReadingFits, ignition.Note},
 		{plain, run, "coil.plus 0.3 V", RuleReadingOff, ignition.Fault},
-		{plain, run, "coil.minus 0.05 V", RuleReadingFits, ignition.Note},
+		{plain, run, "coil.minus 0.06 V", RuleReadingFits, ignition.Note},
 		{plain, run, "coil.minus 0.35 V", RuleReadingLimit, ignition.Fault},
 		{plain, run, "coil.minus to block.ground 0.35 V", RuleReadingLimit, ignition.Fault},
 		{plain, run, "block.ground to battery.minus 0.3 V", RuleReadingLimit, ignition.Fault},
