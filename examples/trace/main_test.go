@@ -170,8 +170,9 @@ func TestForms(t *testing.T) {
 	}
 }
 
-// plays are five invented engines, with what somebody who knows only what a
-// meter shows would read on each. What is not listed cannot be done there.
+// plays are invented engines, with what somebody who knows only what a
+// meter shows would read on each: "first | second" where the first was a slip. What is not
+// listed cannot be done there.
 var plays = []struct {
 	name, want string
 	most       float64 // minutes
@@ -195,10 +196,31 @@ var plays = []struct {
 		"ask-when-it-fails": "no-pattern", "ask-what-was-done": "nothing", "look-controls": "right", "look-wiring": "tidy", "snap-at-wire": "jumps", "igniter-out-snap": "none",
 		"igniter-look": "sooty", "igniter-insulation": "3 Ω", "igniter-drop": "0.1 V", "battery-rest-volts": "6.2 V", "cells-load-volts": "3.6 V", "feed-volts-run": "3.4 V",
 		"fuse-look": "whole", "igniter-clean-and-try": "better", "low-tension-coil-ohms": "0.8 Ω"}},
+	{"log splitter, pick-up wire broken", "trigger-open", 30, "system = \"battery-breakerless\"\nlacks = [\"ballast\"]\n[answers]\ncomplaint = \"no-spark-seen\"\n", map[string]string{
+		"spark-tester": "none", "spark-tester-wide": "none", "feed-volts-run": "12.4 V", "feed-volts-start": "10.5 V", "battery-rest-volts": "12.6 V", "battery-crank-volts": "10.6 V",
+		"spark-path-ohms": "13.8 kΩ", "primary-ohms": "3.1 Ω", "secondary-ohms": "8.8 kΩ", "trigger-ohms": "OL", "trigger-peak-volts": "0 V", "connector-look": "bright", "look-wiring": "tidy",
+		"ask-when-it-fails": "no-pattern", "ask-what-was-done": "nothing", "plug-look": "petrol-wet", "feed-jumper": "same", "fuse-look": "whole"}},
+	{"old rotary mower, points filmed over a winter", "points-film", 70, "system = \"flywheel-magneto-points\"\n[answers]\ncomplaint = \"will-not-start\"\n", map[string]string{
+		"spark-tester": "none", "spark-tester-wide": "none", "spark-with-kill-lifted": "none", "kill-wire-ohms": "OL", "kill-wire-off-ohms": "0.4 Ω", "stop-switch-ohms": "OL", "look-controls": "right",
+		"spark-path-ohms": "13.1 kΩ", "ask-when-it-fails": "no-pattern", "ask-what-was-done": "stood-long", "plug-look": "petrol-wet", "plug-insulation": "OL", "plug-gap-feeler": "25 thou",
+		"points-look": "film-or-oil", "points-ohms": "40 Ω", "points-insulation": "OL", "points-gap-feeler": "20 thou", "points-clean-and-try": "better", "condenser-capacity": "0.21 µF",
+		"condenser-insulation": "OL", "primary-ohms": "0.8 Ω", "magnet-pull": "20 mm", "air-gap-gauge": "12 thou", "look-wiring": "tidy"}},
+	{"moped, joint of the source coil green", "transfer-wire-poor", 75, "system = \"energy-transfer\"\n[answers]\ncomplaint = \"starts-hard\"\n", map[string]string{
+		"spark-tester": "weak", "spark-tester-wide": "none", "spark-with-kill-lifted": "weak", "kill-wire-ohms": "OL", "spark-path-block-ohms": "13 kΩ", "ask-when-it-fails": "no-pattern", "ask-what-was-done": "nothing",
+		"plug-look": "tan", "plug-insulation": "OL", "plug-gap-feeler": "25 thou", "source-coil-ohms": "6.2 Ω", "points-look": "grey-frosted", "points-ohms": "0.2 Ω", "points-insulation": "OL",
+		"points-gap-feeler": "20 thou", "primary-ohms": "0.8 Ω", "magnet-pull": "20 mm", "air-gap-gauge": "12 thou", "condenser-capacity": "0.22 µF", "condenser-insulation": "OL", "look-wiring": "green-or-loose",
+		"compression-gauge": "680 kPa"}},
+	{"farm engine with a buzz box, cells run down", "cells-flat", 30, "system = \"trembler\"\n[answers]\ncomplaint = \"starts-hard\"\n", map[string]string{
+		"spark-tester": "weak", "spark-tester-wide": "none", "buzz-listen": "thin", "battery-rest-volts": "5.5 V", "cells-load-volts": "2.8 V", "feed-volts-cells": "2.7 V", "ask-when-it-fails": "no-pattern",
+		"ask-what-was-done": "nothing", "plug-look": "tan", "plug-insulation": "OL", "plug-gap-feeler": "30 thou", "timer-ohms": "0.2 Ω", "cells-swap": "better", "fuse-look": "whole", "look-wiring": "tidy"}},
+	{"baler, secondary open, first read on the wrong two points", "coil-secondary-open", 45, "system = \"rotor-magneto-points\"\n[answers]\ncomplaint = \"no-spark-seen\"\n", map[string]string{
+		"spark-tester": "none", "spark-tester-wide": "none", "spark-with-kill-lifted": "none", "kill-wire-ohms": "OL", "spark-path-ohms": "0.6 Ω | OL", "lead-ohms": "right", "cap-ohms": "right", "secondary-ohms": "OL",
+		"primary-ohms": "0.6 Ω", "ask-when-it-fails": "no-pattern", "ask-what-was-done": "nothing", "plug-look": "petrol-wet", "points-look": "grey-frosted", "points-ohms": "0.1 Ω", "points-insulation": "OL",
+		"points-gap-feeler": "15 thou", "brush-and-ring-look": "sound", "condenser-capacity": "0.2 µF", "condenser-insulation": "OL", "magnet-pull": "20 mm", "plug-insulation": "OL", "impulse-snap-listen": "snaps"}},
 }
 
-// TestFiveEngines plays them, answering what is asked and nothing else.
-func TestFiveEngines(t *testing.T) {
+// TestEngines plays them, answering what is asked and nothing else.
+func TestEngines(t *testing.T) {
 	book := specs.Builtin()
 	for _, p := range plays {
 		r, err := trace.ReadRecord(book, p.name, []byte("[engine]\n"+p.head))
@@ -218,6 +240,11 @@ func TestFiveEngines(t *testing.T) {
 			}
 			id := m.Tests[step.Test].ID
 			text, ok := p.shows[id]
+			if first, second, slipped := strings.Cut(text, " | "); slipped {
+				if text = first; step.Kind == trace.Again {
+					text = second
+				}
+			}
 			if !ok {
 				text = "skip"
 			}
@@ -227,7 +254,8 @@ func TestFiveEngines(t *testing.T) {
 			}
 		}
 		result := c.Result()
-		if id := m.Causes[result.Causes[0].Cause].ID; id != p.want || result.Grade == trace.CannotTell || c.Minutes().Minutes() > p.most {
+		// Faults that one part ends need not be told apart.
+		if id := m.Causes[result.Causes[0].Cause].ID; result.Cures[0].Cure != m.Causes[m.Cause(p.want)].Cure || result.Grade == trace.CannotTell || c.Minutes().Minutes() > p.most {
 			t.Errorf("%s: %s (%s) after %.0f minutes: %s", p.name, id, result.Grade, c.Minutes().Minutes(), strings.Join(asked, ", "))
 		}
 	}

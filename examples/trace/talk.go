@@ -140,7 +140,7 @@ func (t *talk) ask(test int, lead string) {
 	if test == 0 {
 		t.say("What does it do?")
 	} else {
-		step := sheet.TestStep(t.book, m, test, "")
+		step := sheet.TestStep(t.book, t.c, test, "")
 		t.say("%s", t.wrap(step.Text))
 		for _, l := range step.Lines {
 			t.say("%s", t.wrap("  "+l.Name+": "+l.Text))

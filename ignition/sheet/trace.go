@@ -191,28 +191,32 @@ func nextSection(t Trace, r *trace.Result) Section {
 		}
 		s.Intro = "settle it first, or do the likeliest cure"
 		one.Number = "2"
-		s.Blocks = append(s.Blocks, TestStep(t.Book, m, r.Settle, "1"), one)
+		s.Blocks = append(s.Blocks, TestStep(t.Book, c, r.Settle, "1"), one)
 		return s
 	}
 	if step.Kind == trace.Again {
 		s.Intro = "once more; " + c.AgainWords(step)
 	}
-	s.Blocks = append(s.Blocks, TestStep(t.Book, m, test, "1"))
+	s.Blocks = append(s.Blocks, TestStep(t.Book, c, test, "1"))
 	return s
 }
 
-// TestStep lays out one test as a step: how, what first, what with, what a good
-// one shows, and its cautions.
-func TestStep(book *specs.Book, m *trace.Model, test int, number string) Step {
+// TestStep lays out one test of a case as a step: how, what first, what still
+// has to be opened, what with, what a good one shows, and its cautions.
+func TestStep(book *specs.Book, c *trace.Case, test int, number string) Step {
+	m := c.Model()
 	x := &m.Tests[test]
-	s := Step{Number: number, Text: sentence(x.Title) + ": " + x.How + "."}
+	s := Step{Number: number, Text: sentence(x.Title) + ": " + x.How}
+	if !strings.HasSuffix(s.Text, "?") {
+		s.Text += "."
+	}
 	line := func(name, text string) {
 		if text != "" {
 			s.Lines = append(s.Lines, Fact{name, text})
 		}
 	}
 	line("first", x.First)
-	for _, o := range x.Openings {
+	for _, o := range c.Unpaid(test) {
 		line("opening", fmt.Sprintf("%s, about %.0f min", m.Openings[o].Text, m.Openings[o].Minutes.Minutes()))
 	}
 	line("with", x.Tools)

@@ -252,6 +252,18 @@ func (c *Case) Undo() bool {
 	return true
 }
 
+// Unpaid lists the openings that a test needs and that no answer so far has
+// paid, as indexes into Model.Openings.
+func (c *Case) Unpaid(test int) []int {
+	var list []int
+	for _, o := range c.m.Tests[test].Openings {
+		if !c.paid[o] {
+			list = append(list, o)
+		}
+	}
+	return list
+}
+
 // Minutes is what the answers so far took: tests, repeats, and openings once.
 func (c *Case) Minutes() units.Time {
 	sum := units.Time{}

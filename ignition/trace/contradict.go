@@ -6,6 +6,9 @@ import "math"
 // called good any more.
 const goodTail = 0.005
 
+// muchLess is the share of a chance from which it counts as much less.
+const muchLess = 0.7
+
 // good reports an answer that a sound engine gives: a reading within the good
 // band, the healthy answer of a look, a spark that jumps, a try that changes
 // nothing.
@@ -46,12 +49,16 @@ func (c *Case) readsGood(test int, o *observation) bool {
 }
 
 // against finds the answer that speaks most against an observation: the one
-// without which its chance of being a slip would be least; -1 where none takes
-// it under limit. A good answer is contradicted by bad ones only: two answers
-// of a sound engine are no contradiction, however little is left to be wrong.
+// without which its chance of being a slip would be least; -1 where none makes
+// much of a difference. A good answer is contradicted by bad ones only, and only
+// by one that takes it under limit: two answers of a sound engine are no
+// contradiction, however little is left to be wrong.
 func (c *Case) against(g *group, limit float64) int {
 	isGood := c.good(g, 0)
 	least, test := limit, -1
+	if !isGood {
+		least = max(limit, muchLess*c.slipChance(g, 0))
+	}
 	for _, h := range c.groups {
 		if h == g || h.era != g.era || h.test == 0 || isGood && c.allGood(h) {
 			continue
