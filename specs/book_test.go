@@ -100,6 +100,12 @@ func TestLoad(t *testing.T) {
 	if len(e.SetAside) != 1 || e.SetAside[0].Quantity != "air_gap" {
 		t.Errorf("set aside is %+v", e.SetAside)
 	}
+	page := Source{Title: "Rewiring, page 12", Grade: "club"}
+	for place, want := range map[string]string{"": page.Title, "page 12": page.Title, "rewiring": page.Title, "page 1": page.Title + ", page 1", "page 2": page.Title + ", page 2"} {
+		if got := page.Cite(place); got != want {
+			t.Errorf("%q cites as %q, want %q", place, got, want)
+		}
+	}
 	if s, ok := b.Source("bench-book"); !ok || s.Cite("page 12") != "Invented bench book, page 12" {
 		t.Errorf("the source is %+v, %t", s, ok)
 	}

@@ -1,5 +1,7 @@
 package specs
 
+import "strings"
+
 // A Source is a document that figures are read from.
 type Source struct {
 	// ID names the source in tables.
@@ -19,7 +21,8 @@ type Source struct {
 }
 
 // Cite prints the source for a report: its number or title, then the place. What
-// no document stands behind has a title that says so, and no place.
+// no document stands behind has a title that says so, and no place; a place that
+// the title names already is not said twice.
 func (s *Source) Cite(place string) string {
 	text := s.Title
 	if s.Number != "" {
@@ -28,10 +31,16 @@ func (s *Source) Cite(place string) string {
 	if text == "" {
 		text = s.ID
 	}
-	if place != "" && s.Grade != string(CommonPractice) && s.Grade != string(Memory) {
+	if place != "" && !holdsPlace(text, place) && s.Grade != string(CommonPractice) && s.Grade != string(Memory) {
 		text += ", " + place
 	}
 	return text
+}
+
+// holdsPlace reports whether a text has a place's words, whole.
+func holdsPlace(text, place string) bool {
+	_, behind, ok := strings.Cut(strings.ToLower(text), strings.ToLower(place))
+	return ok && (behind == "" || behind[0] == ' ' || behind[0] == ',' || behind[0] == ')')
 }
 
 // Grades lists the kinds of source and the basis that figures read in them have.
