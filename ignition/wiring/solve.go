@@ -280,6 +280,24 @@ func (s *Solution) Across(plus, minus string) (v units.Voltage, ok bool) {
 // however little.
 func (s *Solution) Tied(a, b string) bool { _, ok := s.Across(a, b); return ok }
 
+// Conducts reports whether a part itself joins two of its terminals in this
+// state: whether a contact is closed.
+func (s *Solution) Conducts(part, a, b string) bool {
+	owner, known := s.h.partAt[part]
+	i, ok1 := s.h.nodeAt[part+"."+a]
+	j, ok2 := s.h.nodeAt[part+"."+b]
+	if !known || !ok1 || !ok2 {
+		return false
+	}
+	for k := range s.h.elements {
+		e := &s.h.elements[k]
+		if e.owner == owner && has(s.active, k) && (e.a == i && e.b == j || e.a == j && e.b == i) {
+			return true
+		}
+	}
+	return false
+}
+
 // Current returns the amperes in a wire from its From to its To, or through a
 // part by its main path: from plus, feed or first terminal to the other, inside
 // the part; a battery that gives current shows less than nothing. ok is false

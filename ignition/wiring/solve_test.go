@@ -408,3 +408,29 @@ func TestSharedHarness(t *testing.T) {
 		}
 	}
 }
+
+func TestConducts(t *testing.T) {
+	h, err := Layout(specs.Builtin(), Facts{System: ignition.BatteryPoints, Starter: true, Interlocks: []string{"seat"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		state      State
+		part, a, b string
+		joined     bool
+	}{
+		{State{Key: "run"}, "seat", "a", "b", true},
+		{State{Key: "run", Unsafe: 1}, "seat", "a", "b", false},
+		{State{Key: "run"}, "points", "arm", "plate", true},
+		{State{Key: "run", Open: 1}, "points", "arm", "plate", false},
+		{State{Key: "run"}, "solenoid", "battery", "motor", false},
+		{State{Key: "start", Engine: Cranks}, "solenoid", "motor", "battery", true},
+		{State{Key: "run"}, "solenoid", "battery", "nothing", false},
+		{State{Key: "run"}, "nobody", "a", "b", false},
+	} {
+		s := solve(t, h, c.state)
+		if one, other := s.Conducts(c.part, c.a, c.b), s.Conducts(c.part, c.b, c.a); one != c.joined || other != c.joined {
+			t.Errorf("%+v: %s from %s to %s %v, back %v", c.state, c.part, c.a, c.b, one, other)
+		}
+	}
+}

@@ -96,6 +96,30 @@ type modelPart struct {
 	label  string    // of a strap
 	wire   string    // of a strap or a ground: the wire's name
 	state  pathState // of a strap or a ground
+	shut   []contact // the contacts that are closed in the state shown
+	stated bool      // a state is shown
+}
+
+// A contact is a pair of terminals that a part joins or parts.
+type contact struct{ a, b string }
+
+// contacts are the pairs of a kind that may be joined or parted; those of a key
+// switch stand in its table.
+func contacts(k wiring.Kind) []contact {
+	switch k {
+	case wiring.Interlock:
+		return []contact{{"a", "b"}, {"c", "d"}}
+	case wiring.Button:
+		return []contact{{"a", "b"}}
+	case wiring.Points, wiring.Timer, wiring.Igniter:
+		ends := k.Terminals()
+		return []contact{{ends[0], ends[1]}}
+	case wiring.Solenoid:
+		return []contact{{"battery", "motor"}, {"battery", "ignition"}}
+	case wiring.Relay:
+		return []contact{{"common", "open"}, {"common", "closed"}}
+	}
+	return nil
 }
 
 // modelPin is one terminal.
@@ -328,6 +352,14 @@ func buildModel(h *wiring.Harness, v *View) *model {
 		mp := modelPart{name: p.Name, shown: clip(clean(p.Name), nameSize, true, nameRoom), kind: p.Kind, part: *p, rank: rankOf(p.Kind), leg: -1,
 			tag: mk.tag[p.Name], fault: mk.fault[p.Name]}
 		mp.notes = partNotes(p, m.keyAt)
+		if v.Solution != nil {
+			mp.stated = true
+			for _, c := range contacts(p.Kind) {
+				if v.Solution.Conducts(p.Name, c.a, c.b) {
+					mp.shut = append(mp.shut, c)
+				}
+			}
+		}
 		if p.Name == keyName && hasKey {
 			m.keyPart = len(m.parts)
 			mp.extra = headBand

@@ -353,17 +353,32 @@ func (b *box) twoEnd(x, y float64, upright, turned bool) {
 	case wiring.Ballast, wiring.Cap, wiring.Lead:
 		s.path("", "M-10 -4H10V4H-10Z")
 	case wiring.Interlock:
-		s.path("", "M-10 0H-8.6M8.6 0H10M-6 -1L7 -7")
+		if b.shut("a", "b") {
+			s.path("", "M-10 0H-8.6M8.6 0H10M-5.4 0H5.4")
+		} else {
+			s.path("", "M-10 0H-8.6M8.6 0H10M-6 -1L7 -7")
+		}
 		s.circle("w", -7, 0, 1.6)
 		s.circle("w", 7, 0, 1.6)
 	case wiring.Button:
-		s.path("", "M-10 0H-8.6M8.6 0H10M-8 -4H8M0 -4V-9M-4 -9H4")
+		if b.shut("a", "b") {
+			s.path("", "M-10 0H-8.6M8.6 0H10M-9 -2.2H9M0 -2.2V-7M-4 -7H4")
+		} else {
+			s.path("", "M-10 0H-8.6M8.6 0H10M-8 -4H8M0 -4V-9M-4 -9H4")
+		}
 		s.circle("w", -7, 0, 1.6)
 		s.circle("w", 7, 0, 1.6)
 	case wiring.Points, wiring.Timer, wiring.Igniter:
-		s.path("", "M-10 0H-9.4M-6.6 -.7L6 -4.2M5 -6.6L6.8 -1.6M8.6 -3V3M8.6 0H10")
-		s.circle("w", -8, 0, 1.5)
-		s.circle("k", -1.2, 1.6, 2.6)
+		if ends := b.p.kind.Terminals(); b.shut(ends[0], ends[1]) {
+			// The arm lies on the fixed contact, clear of the cam.
+			s.path("", "M-10 0H-9.4M-6.5 0H6.2M6.4 -3V3M7.8 -3V3M7.8 0H10")
+			s.circle("w", -8, 0, 1.5)
+			s.circle("k", -1.2, 4.4, 2.6)
+		} else {
+			s.path("", "M-10 0H-9.4M-6.6 -.7L6 -4.2M5 -6.6L6.8 -1.6M8.6 -3V3M8.6 0H10")
+			s.circle("w", -8, 0, 1.5)
+			s.circle("k", -1.2, 1.6, 2.6)
+		}
 	case wiring.Condenser:
 		s.path("", "M-10 0H-2.5M-2.5 -9V9M2.5 -9V9M2.5 0H10")
 	case wiring.Plug:
@@ -534,15 +549,25 @@ func (b *box) magneto() {
 	}
 }
 
-// contact draws an open switch standing between two heights.
-func (s *sketch) contact(class string, x, y1, y2, dir float64) {
+// shut reports whether the part's contact between two terminals is closed in
+// the state shown; where none is shown, contacts are drawn open.
+func (b *box) shut(one, other string) bool {
+	return slices.Contains(b.p.shut, contact{one, other})
+}
+
+// contact draws a switch standing between two heights, open or closed.
+func (s *sketch) contact(class string, shut bool, x, y1, y2, dir float64) {
 	if y2 < y1 {
 		y1, y2 = y2, y1
 	}
 	mid := (y1 + y2) / 2
 	s.line(class, x, y1, x, mid-7)
 	s.line(class, x, mid+7, x, y2)
-	s.line(class, x, mid+6, x+7*dir, mid-6)
+	if shut {
+		s.line(class, x, mid+5.4, x, mid-5.4)
+	} else {
+		s.line(class, x, mid+6, x+7*dir, mid-6)
+	}
 	s.circle("w", x, mid-7, 1.6)
 	s.circle("w", x, mid+7, 1.6)
 }
@@ -562,13 +587,17 @@ func (b *box) solenoid() {
 	}
 	x := b.middle()
 	y1, y2 := b.lead(bat, x), b.lead(motor, x)
-	s.contact(b.on(bat, motor), x, y1, y2, 1)
+	s.contact(b.on(bat, motor), b.shut("battery", "motor"), x, y1, y2, 1)
 	link := min(y1, y2) + 10
 	if aux >= 0 {
 		_, out := b.edgeX(aux)
 		y := b.lead(aux, x+out*5)
 		s.circle("w", x+out*4, y, 1.6)
-		s.line("", x-out*9, y-4, x+out*4, y-4)
+		over := 4.0
+		if b.shut("battery", "ignition") {
+			over = 1.8
+		}
+		s.line("", x-out*9, y-over, x+out*4, y-over)
 	}
 	ys := b.lead(sw, x)
 	end := b.y1
@@ -596,7 +625,7 @@ func (b *box) relay() {
 	}
 	x := b.middle()
 	y1, y2 := b.lead(no, x), b.lead(com, x)
-	s.contact(b.on(no, com), x, y1, y2, 1)
+	s.contact(b.on(no, com), b.shut("common", "open"), x, y1, y2, 1)
 	if nc >= 0 {
 		_, out := b.edgeX(nc)
 		y := b.lead(nc, x+out*5)
@@ -624,7 +653,7 @@ func (b *box) interlock() {
 		p, q := b.find(pair[0]), b.find(pair[1])
 		switch {
 		case p >= 0 && q >= 0:
-			s.contact(b.on(p, q), x, b.lead(p, x), b.lead(q, x), 1)
+			s.contact(b.on(p, q), b.shut(pair[0], pair[1]), x, b.lead(p, x), b.lead(q, x), 1)
 		case p >= 0 && b.legIs(pair[1]) || q >= 0 && b.legIs(pair[0]):
 			one := max(p, q)
 			if b.leadY(one) < b.lowest()-1 {
@@ -634,7 +663,7 @@ func (b *box) interlock() {
 			}
 			y := b.lead(one, x)
 			s.line("", x, y, x, y+6)
-			s.contact(b.on(one), x, y+6, b.y1, 1)
+			s.contact(b.on(one), b.shut(pair[0], pair[1]), x, y+6, b.y1, 1)
 		case p >= 0 || q >= 0:
 			b.lead(max(p, q), x)
 		}

@@ -164,3 +164,47 @@ func TestFaultsAreTold(t *testing.T) {
 		}
 	}
 }
+
+// A contact is drawn and told closed where it conducts in the state shown, and
+// open where it does not: by the states of the harness itself, not by what the
+// drawing made of them.
+func TestContactsStandAsInTheState(t *testing.T) {
+	h, err := wiring.Layout(specs.Builtin(), wiring.Facts{System: ignition.BatteryPoints, Starter: true, Interlocks: []string{"seat"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Of this layout the seat switch feeds the coil while somebody sits, the
+	// points are a breaker, and the solenoid is pulled in by the key in start.
+	const open, shut = "M-6 -1L7 -7", "M-5.4 0H5.4"
+	for _, c := range []struct {
+		state                  wiring.State
+		seat, points, solenoid string
+	}{
+		{wiring.State{Key: "run"}, "closed now", "closed now", "open now"},
+		{wiring.State{Key: "run", Unsafe: 1}, "open now", "closed now", "open now"},
+		{wiring.State{Key: "run", Open: 1}, "closed now", "open now", "open now"},
+		{wiring.State{Key: "start", Engine: wiring.Cranks}, "closed now", "closed now", "closed now"},
+	} {
+		sol, err := h.Solve(c.state)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := Wiring(h, View{Paper: Landscape, State: &c.state, Solution: sol})
+		said := map[string]string{}
+		for _, p := range d.Twin.Parts {
+			if n := len(p.Notes); n > 0 {
+				said[p.Name] = p.Notes[n-1]
+			}
+		}
+		if said["seat"] != c.seat || said["points"] != c.points || said["solenoid"] != c.solenoid {
+			t.Errorf("%+v: %v", c.state, said)
+		}
+		svg := string(d.SVG)
+		if one, none := map[string][2]string{"closed now": {shut, open}, "open now": {open, shut}}[c.seat][0], map[string][2]string{"closed now": {shut, open}, "open now": {open, shut}}[c.seat][1]; !strings.Contains(svg, one) || strings.Contains(svg, none) {
+			t.Errorf("%+v: the seat switch is not drawn as it stands", c.state)
+		}
+	}
+	if svg := string(Wiring(h, View{Paper: Landscape}).SVG); !strings.Contains(svg, open) || strings.Contains(svg, shut) {
+		t.Error("without a state a contact is not drawn open")
+	}
+}

@@ -1,8 +1,11 @@
 package picture
 
 import (
+	"slices"
 	"strconv"
 	"strings"
+
+	"gapbook.example/ignition/wiring"
 )
 
 // A Twin says in words what a diagram shows, in the order of the drawing.
@@ -25,7 +28,8 @@ type Twin struct {
 type TwinPart struct {
 	// Name is the harness's name for it, Kind what it is.
 	Name, Kind string
-	// Notes are what is known of it, such as "12 V" or "closed: seat empty".
+	// Notes are what is known of it, such as "12 V" or "closed: seat empty"; of
+	// a contact in the state shown, "open now" or "closed now".
 	Notes []string
 	// Tag is its mark in the drawing; it may be empty.
 	Tag string
@@ -123,6 +127,21 @@ func (m *model) partWords(i int) string {
 	return out
 }
 
+// contactWords says how a part's contacts are drawn where a state is shown.
+func (p *modelPart) contactWords() []string {
+	if all := contacts(p.kind); !p.stated || len(all) == 0 {
+		return nil
+	}
+	switch {
+	case p.kind == wiring.Interlock && p.part.Words["second"] != "":
+		word := map[bool]string{false: "open", true: "closed"}
+		return []string{"a-b " + word[slices.Contains(p.shut, contact{"a", "b"})] + " now", "c-d " + word[slices.Contains(p.shut, contact{"c", "d"})] + " now"}
+	case slices.Contains(p.shut, contacts(p.kind)[0]):
+		return []string{"closed now"}
+	}
+	return []string{"open now"}
+}
+
 func kindWords(k string) string { return strings.ReplaceAll(k, "-", " ") }
 
 // twin makes the words of the drawing.
@@ -135,7 +154,7 @@ func (m *model) twin() Twin {
 			t.Ground = append(t.Ground, TwinGround{p.metals[0], p.label, p.metals[1], p.state.word()})
 		case p.metals[0] != "":
 		default:
-			t.Parts = append(t.Parts, TwinPart{clean(p.name), kindWords(string(p.kind)), p.notes, p.tag})
+			t.Parts = append(t.Parts, TwinPart{clean(p.name), kindWords(string(p.kind)), append(slices.Clip(p.notes), p.contactWords()...), p.tag})
 			if p.leg >= 0 {
 				pin := &m.pins[p.leg]
 				by := pin.label
