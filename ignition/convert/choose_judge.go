@@ -224,9 +224,7 @@ func (j *judge) limits(v units.Voltage) {
 	if j.leadLength.IsZero() {
 		j.leadLength = metres("lead")
 	}
-	if f, _, ok := j.band("feed_drop", "running"); ok {
-		j.feedDrop, _ = f.Band.Max.Quantity.Voltage()
-	}
+	j.feedDrop = feedDrop(j.book, v)
 	var ok bool
 	if j.capacity, ok = j.need.Capacity.Get(); !ok {
 		j.capacity, _ = units.FromSI(units.KindTime, j.class("battery", "capacity", "", v).mid).Time()

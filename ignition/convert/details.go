@@ -454,7 +454,11 @@ func (p *planner) cutList() {
 				c.Was = "in place of the one that is there, unless that is " + enough
 			}
 		case p.same(&before, &after, o.From, w.From) && p.same(&before, &after, o.To, w.To):
-			if c.Action = CutStays; !c.Own && o.Gauge.Cmp(w.Gauge) < 0 {
+			c.Action = CutStays
+			switch {
+			case c.Own && p.renewed(w):
+				c.Action = CutNew // the new part brings its own
+			case !c.Own && o.Gauge.Cmp(w.Gauge) < 0:
 				// How thick it is nobody has said; what it had to carry is less.
 				c.Action, c.Was = CutNew, "in place of the old one, unless that is "+enough
 			}
@@ -524,6 +528,12 @@ func (p *planner) there(w wiring.Wire) bool {
 		}
 	}
 	return true
+}
+
+// renewed reports whether the part that a lead comes from is another one than
+// before.
+func (p *planner) renewed(lead wiring.Wire) bool {
+	return slices.ContainsFunc(slices.Concat(p.plan.Comes, p.plan.Changed), func(e Entry) bool { return strings.HasPrefix(lead.From, e.Name+".") })
 }
 
 // moves reports whether an old wire serves as a new one with an end on another

@@ -341,7 +341,7 @@ func (p *planner) facts() {
 	if !a.Starter && !a.System.NeedsBattery() {
 		a.Charging = ""
 	}
-	b.FeedDrop, a.FeedDrop = p.feedDrop(b.Volts), p.feedDrop(a.Volts)
+	b.FeedDrop, a.FeedDrop = feedDrop(p.book, b.Volts), feedDrop(p.book, a.Volts)
 	if p.drawLoads(b) {
 		b.Loads, a.Loads = m.Loads, p.loads()
 	}
@@ -376,8 +376,8 @@ func (p *planner) drawLoads(f wiring.Facts) bool {
 
 // feedDrop is what the running feed may lose: the book's share for 12 V, for the
 // volts of the system. The feed in start is proved by a reading.
-func (p *planner) feedDrop(volts units.Voltage) units.Voltage {
-	l, ok := p.book.Limits("feed_drop")
+func feedDrop(book *specs.Book, volts units.Voltage) units.Voltage {
+	l, ok := book.Limits("feed_drop")
 	if !ok {
 		return units.Voltage{}
 	}

@@ -310,3 +310,54 @@ func TestTwelveForSix(t *testing.T) {
 		t.Errorf("%s: %+v", p.Verdict, p.Reasons)
 	}
 }
+
+// An old wire whose ends a new one does not follow comes out, and a step takes it
+// off: left behind it would short the feed at the points, or by-pass what is new.
+func TestOldWireComesOut(t *testing.T) {
+	book := specs.Builtin()
+	seen, harm := 0, 0
+	for id, list := range plans(book) {
+		for n, p := range list {
+			for _, c := range p.Wires {
+				if c.Out == "" {
+					continue
+				}
+				seen++
+				if c.Action != convert.CutNew || c.Own {
+					t.Errorf("%s %d: %+v", id, n, c)
+				}
+				if !slices.ContainsFunc(p.Steps, func(s convert.Step) bool { return slices.Contains(s.Removes, c.Name) }) {
+					t.Errorf("%s %d: no step takes the old %s out", id, n, c.Name)
+				}
+				from, to, _ := strings.Cut(c.Out, " to ")
+				if !slices.Contains(p.After.Terminals(), from) || !slices.Contains(p.After.Terminals(), to) {
+					continue // it goes with a part
+				}
+				d := p.After.Draft()
+				d.Wires = append(slices.Clone(d.Wires), wiring.Wire{Name: "left-behind", From: from, To: to, Gauge: c.Gauge, Length: c.Length})
+				h, err := wiring.Build(book, d)
+				if err != nil {
+					t.Fatal(err)
+				}
+				r, err := wiring.Check(book, h)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if slices.ContainsFunc(r.Findings, func(f wiring.Finding) bool { return f.Severity == ignition.Fault }) {
+					harm++
+				}
+			}
+		}
+	}
+	if seen < 8 || harm < 7 {
+		t.Errorf("%d old wires come out, %d of them would do harm", seen, harm)
+	}
+	// The source coil's own lead is no wire for the new coil.
+	for _, p := range plans(book)["energy-transfer-to-battery"] {
+		for _, c := range p.Wires {
+			if c.Name == "points-wire" && (c.Action != convert.CutNew || c.Out != "source.out to points.arm") {
+				t.Errorf("the source coil's lead serves as points wire: %+v", c)
+			}
+		}
+	}
+}
