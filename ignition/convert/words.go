@@ -130,10 +130,7 @@ func (p *planner) machineWords(b map[string]string) {
 	}
 	b["driven"], b["each_lock"], b["each_lock_proof"] = "what it drives", "what it drives", "with anything engaged"
 	if len(driven) > 0 {
-		b["driven"], b["each_lock_proof"] = list(driven), "with "+strings.Join(driven, " engaged, nor with ")
-		if len(driven) == 1 {
-			b["each_lock_proof"] += " engaged"
-		}
+		b["driven"], b["each_lock_proof"] = list(driven), "with "+strings.Join(driven, " engaged, nor with ")+" engaged"
 		b["each_lock"] = "engage " + strings.Join(driven, " and turn the key to start; free it again and do the same with ")
 		if len(driven) == 1 {
 			b["each_lock"] += " and turn the key to start"
