@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -148,5 +149,54 @@ func TestDefaultSaysAll(t *testing.T) {
 		if !strings.Contains(text, want) {
 			t.Errorf("lacks %q", want)
 		}
+	}
+}
+
+// TestCautionsInFullOnce holds that each caution of the default plan prints in
+// full once, beside the first step that needs it, and by its name beside every
+// other; and that the page stays one to be carried to the machine.
+func TestCautionsInFullOnce(t *testing.T) {
+	out, _, _ := call("")
+	if n := strings.Count(out, "\n"); n > 800 {
+		t.Errorf("the plan has grown to %d lines", n)
+	}
+	text := strings.Join(strings.Fields(out), " ")
+	js, _, _ := call("", "-json")
+	var plan struct {
+		Steps []struct {
+			ID, Do   string
+			Cautions []struct{ ID, Text string }
+		}
+	}
+	if err := json.Unmarshal([]byte(js), &plan); err != nil {
+		t.Fatal(err)
+	}
+	first := map[string]int{}
+	named := 0
+	for i, s := range plan.Steps {
+		begin := strings.Index(text, strings.Join(strings.Fields(s.Do), " "))
+		end := len(text)
+		if i+1 < len(plan.Steps) {
+			end = strings.Index(text, strings.Join(strings.Fields(plan.Steps[i+1].Do), " "))
+		}
+		if begin < 0 || end < begin {
+			t.Fatalf("%s does not stand in its place", s.ID)
+		}
+		for _, c := range s.Cautions {
+			if _, ok := first[c.ID]; !ok {
+				first[c.ID] = i + 1
+				if strings.Count(text, c.Text) != 1 || !strings.Contains(text[begin:end], c.Text) {
+					t.Errorf("%s is not in full beside %s, and nowhere else", c.ID, s.ID)
+				}
+				continue
+			}
+			named++
+			if short := fmt.Sprintf("%s (%d)", strings.ReplaceAll(c.ID, "-", " "), first[c.ID]); !strings.Contains(text[begin:end], short) {
+				t.Errorf("%s is not named beside %s", short, s.ID)
+			}
+		}
+	}
+	if len(first) < 25 || named < 25 {
+		t.Errorf("%d cautions in full, %d named", len(first), named)
 	}
 }

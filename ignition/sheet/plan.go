@@ -34,9 +34,9 @@ func PlanDocument(p *convert.Plan) *Document {
 	}
 	d.partsAndWires(p)
 	d.settingsOf(p)
-	d.looks = len(d.Sections) // both harnesses, where the wires have been listed
 	d.planSteps(p)
 	d.planProof(p)
+	d.looks = len(d.Sections) // two sheets on their side, to hang up: on paper they cut no page in two here
 	d.planChanges(p)
 	d.planGranted(p)
 	for _, s := range p.Verify {
