@@ -141,7 +141,7 @@ func (n number) in(k units.Kind) (v Value, ok bool) {
 // sortDepths says how many parts of a path are ids, after the section's name:
 // [fault.ID], [sign.TEST.LABEL], [quantity.ID].
 var sortDepths = map[string]int{
-	"fault": 1, "test": 1, "quantity": 1, "opening": 2, "complaint": 1, "sign": 2, "together": 1, "fitted": 1, "shares": 1, "tracing": 1,
+	"fault": 1, "unit": 1, "test": 1, "quantity": 1, "opening": 2, "complaint": 1, "sign": 2, "together": 1, "fitted": 1, "shares": 1, "tracing": 1,
 	"fact": 1, "step": 1, "outcome": 1, "route": 1, "column": 1,
 }
 

@@ -584,7 +584,7 @@ func sumsToOne(w *table.Walker, n *gate.Node, chances []Weight) {
 	for _, c := range chances {
 		sum += c.Value
 	}
-	if math.Abs(sum-1) > 0.0015 {
+	if math.Abs(sum-1) > 1e-6 {
 		w.Problem(n, "bad-sum", fmt.Sprintf("the chances add up to %s, not 1", strconv.FormatFloat(sum, 'g', 6, 64)), "")
 	}
 }

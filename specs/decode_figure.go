@@ -190,7 +190,13 @@ func figure(w *table.Walker, key Key, label, source string, n *gate.Node, fields
 	case info.Words() && f.Text == "":
 		w.Problem(n, "words-only", info.Title+" is a fact in words", "write text = \"...\"")
 	}
-	ends := []Value{f.Band.Min, f.Band.Nominal, f.Band.Max}
+	inOrder(w, n, f.Band)
+	return f
+}
+
+// inOrder reports ends of a band that stand the wrong way round.
+func inOrder(w *table.Walker, n *gate.Node, b Band) {
+	ends := []Value{b.Min, b.Nominal, b.Max}
 	for i := range ends {
 		for j := i + 1; j < len(ends); j++ {
 			if !ends[i].IsZero() && !ends[j].IsZero() && ends[i].Quantity.Cmp(ends[j].Quantity) > 0 {
@@ -198,5 +204,4 @@ func figure(w *table.Walker, key Key, label, source string, n *gate.Node, fields
 			}
 		}
 	}
-	return f
 }

@@ -98,6 +98,7 @@ func decodePart(doc *gate.Doc) (*PartClass, gate.Problems) {
 				}
 				*end.into = value
 			}
+			inOrder(w, leaf, v.Band)
 			if v.Band.Nominal.IsZero() && v.Spread == 0 {
 				w.Problem(leaf, "no-figure", "the table holds no figure", "write nominal, or spread where only that is known")
 			}

@@ -598,8 +598,9 @@ func TestOracleIsSilent(t *testing.T) {
 	}
 }
 
-// TestOracleStandsAlone parses this file and wants no name in it that the
-// package declares outside its tests, but for the closed list of quantities.
+// TestOracleStandsAlone parses the files of the oracles and wants no name in them
+// that the package declares outside its tests, but for the closed lists of
+// quantities and of attributes of parts.
 func TestOracleStandsAlone(t *testing.T) {
 	declared := make(map[string]bool)
 	list, err := filepath.Glob("*.go")
@@ -638,10 +639,17 @@ func TestOracleStandsAlone(t *testing.T) {
 	if len(declared) < 200 {
 		t.Fatalf("the package declares only %d names", len(declared))
 	}
-	f, err := parser.ParseFile(set, "seeded_oracle_test.go", nil, 0)
-	if err != nil {
-		t.Fatal(err)
+	for _, name := range []string{"seeded_oracle_test.go", "seeded_tables_oracle_test.go"} {
+		f, err := parser.ParseFile(set, name, nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		standsAlone(t, set, f, declared)
 	}
+}
+
+func standsAlone(t *testing.T, set *token.FileSet, f *ast.File, declared map[string]bool) {
+	t.Helper()
 	local := make(map[string]bool)
 	ast.Inspect(f, func(n ast.Node) bool {
 		switch n := n.(type) {
@@ -681,7 +689,7 @@ func TestOracleStandsAlone(t *testing.T) {
 		return true
 	})
 	ast.Inspect(f, func(n ast.Node) bool {
-		if id, ok := n.(*ast.Ident); ok && declared[id.Name] && !local[id.Name] && !behind[id] && id.Name != "Quantities" {
+		if id, ok := n.(*ast.Ident); ok && declared[id.Name] && !local[id.Name] && !behind[id] && id.Name != "Quantities" && id.Name != "PartAttributes" {
 			t.Errorf("%s: the oracle uses %s of the package", set.Position(id.Pos()), id.Name)
 		}
 		return true

@@ -569,7 +569,7 @@ type seedWorker struct {
 func newSeedWorker(t testing.TB, texts map[string]string, b *Book, o *oracle) *seedWorker {
 	b.siblings() // once for all workers
 	own := &Book{layers: b.layers, version: b.version, digest: b.digest, entries: b.entries, aliases: b.aliases, cautions: b.cautions,
-		sources: b.sources, limits: b.limits, meters: b.meters, switches: b.switches, parts: b.parts, wires: b.wires, exceptions: b.exceptions, faults: b.faults, usual: b.usual,
+		sources: b.sources, limits: b.limits, meters: b.meters, switches: b.switches, parts: b.parts, wires: b.wires, exceptions: b.exceptions, bounds: b.bounds, faults: b.faults, conversions: b.conversions, finishes: b.finishes, usual: b.usual,
 		files: maps.Clone(b.files)}
 	own.siblingsOnce.Do(func() { own.siblingList = b.siblingList })
 	b.settled()
