@@ -142,7 +142,7 @@ func TestDefaultSaysAll(t *testing.T) {
 	text := strings.Join(strings.Fields(out), " ")
 	for _, want := range []string{
 		"The old unit, what was read on it", "Reads open", "the job includes an oil change", "battery-type key", "An invented job",
-		"Wires to cut", "points-wire", "Wires to take out", "kill: module.kill to key.M", "it opens the ignition's feed", "points gap 0.020 in", "plug gap 0.035 in", "0.091 in below the top",
+		"Wires to cut", "points-wire", "Wires to take out", "kill: module.kill to key.M", "it opens the ignition's feed", "points gap 0.020 in", "plug gap 0.035 in", "0.091 in (2.31 mm) below the top",
 		"draw clean paper between them until it stays white", "Lift the battery's ground lead", "second way to stop", "the starter does not turn with the PTO engaged",
 		"amperes, meter in series with the coil", "Spark in reserve", "What is lost", "A flat battery now stops the engine", "local codes and a licensed technician decide",
 	} {

@@ -25,6 +25,8 @@ var figureWithUnit = regexp.MustCompile(`(\d+(?:\.\d+)?|\d+-\d+/\d+|\d+/\d+)(?: 
 // spread is the uncertainty that may follow a figure.
 var spread = regexp.MustCompile(`^ ± (\d+(?:\.\d+)?) (\S+?)([ ,;.)]|$)`)
 
+var bracketed = regexp.MustCompile(`^ \(\d`)
+
 // inPassing puts behind each figure of a sentence, in brackets, what it is in
 // the other unit: "9 thou above the maximum" becomes "9 thou (0.23 mm) above
 // the maximum". A figure that has its other unit beside it stays as it is.
@@ -54,8 +56,9 @@ func inPassing(text string) string {
 			end += u[5]
 		}
 		b.WriteString(text[:end])
-		beside := strings.TrimLeft(text[end:], " (=0123456789.")
-		if !strings.HasPrefix(beside, o.unit) && !(strings.HasSuffix(strings.TrimRight(text[:at[0]], " "), "(") && text[end:] != "" && text[end] == ')') {
+		// A figure in brackets behind this one, or around it, is the other.
+		beside := bracketed.MatchString(text[end:]) || strings.HasPrefix(text[end:], " = ") || strings.HasSuffix(text[:at[0]], "(") && strings.HasPrefix(text[end:], ")")
+		if !beside {
 			b.WriteString(" (" + other + " " + o.unit + ")")
 		}
 		text = text[end:]

@@ -36,6 +36,8 @@ func TestInPassing(t *testing.T) {
 		"2.31 mm (0.091 in) below the top":                   "2.31 mm (0.091 in) below the top",
 		"0.46 to 0.56 mm, then 20 lb-ft":                     "0.46 to 0.56 mm (0.018 to 0.022 in), then 20 lb-ft (27.1 N·m)",
 		"0.4 mm":                                             "0.4 mm (0.016 in)",
+		"across 13 mm (a book, page 2)":                      "across 13 mm (0.512 in) (a book, page 2)",
+		"9.5 mm (3/8 in) reach; 4 ft 9 in (1.45 m) of wire":  "9.5 mm (3/8 in) reach; 4 ft 9 in (1.45 m) of wire",
 		"0.347 Ω below the maximum, 96 % sure in 3 innings.": "0.347 Ω below the maximum, 96 % sure in 3 innings.",
 		"": "",
 	} {

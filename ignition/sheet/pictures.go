@@ -148,7 +148,9 @@ func planTags(p *convert.Plan) (before, after []picture.Tag) {
 		switch c.Action {
 		case convert.CutNew, convert.CutMoved:
 			handle, _, _ := strings.Cut(handles(p, []string{c.Name})[0], " ")
-			after = append(after, picture.Tag{Part: c.Name, Word: handle})
+			if handle != c.Name { // a lead that comes with its part may have none
+				after = append(after, picture.Tag{Part: c.Name, Word: handle})
+			}
 		case convert.CutOff:
 			before = append(before, picture.Tag{Part: c.Name, Word: words.goes})
 		}

@@ -277,9 +277,9 @@ func feet(l units.Length) string {
 func (d *Document) settingsOf(p *convert.Plan) {
 	var list Facts
 	for _, s := range p.Settings {
-		text := s.Value
+		text := inPassing(s.Value)
 		if s.How != "" {
-			text += ". " + upper(strings.TrimSuffix(s.How, ".")) + "."
+			text += ". " + inPassing(upper(strings.TrimSuffix(s.How, "."))) + "."
 		}
 		if s.Source != "" {
 			text += " (" + s.Source + ")"
@@ -316,7 +316,7 @@ func (d *Document) planSteps(p *convert.Plan) {
 				section.Intro = "steps in order; where a step stands it must not be left out. A caution stands in full where it first matters, later by its name and that step"
 			}
 		}
-		b := Step{Number: fmt.Sprint(i + 1), Text: s.Do}
+		b := Step{Number: fmt.Sprint(i + 1), Text: inPassing(s.Do)}
 		line := func(name, text string) {
 			if text != "" {
 				b.Lines = append(b.Lines, Fact{name, text})
@@ -338,7 +338,7 @@ func (d *Document) planSteps(p *convert.Plan) {
 		for _, r := range s.Reads {
 			line(words.read, readWords(p, r)+": "+r.Text+who(r.Source))
 		}
-		line("done when", s.Proof)
+		line("done when", inPassing(s.Proof))
 		b.Cautions = stepCautions(i+1, s.Cautions, said)
 		section.Blocks = append(section.Blocks, b)
 	}
