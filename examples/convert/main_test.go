@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -160,7 +161,10 @@ func TestCautionsInFullOnce(t *testing.T) {
 	if n := strings.Count(out, "\n"); n > 800 {
 		t.Errorf("the plan has grown to %d lines", n)
 	}
-	text := strings.Join(strings.Fields(out), " ")
+	// The page tells figures in a second unit, in brackets.
+	second := regexp.MustCompile(` \([0-9.]+ (mm|in)\)`)
+	flat := func(s string) string { return second.ReplaceAllString(strings.Join(strings.Fields(s), " "), "") }
+	text := flat(out)
 	js, _, _ := call("", "-json")
 	var plan struct {
 		Steps []struct {
@@ -174,10 +178,10 @@ func TestCautionsInFullOnce(t *testing.T) {
 	first := map[string]int{}
 	named := 0
 	for i, s := range plan.Steps {
-		begin := strings.Index(text, strings.Join(strings.Fields(s.Do), " "))
+		begin := strings.Index(text, flat(s.Do))
 		end := len(text)
 		if i+1 < len(plan.Steps) {
-			end = strings.Index(text, strings.Join(strings.Fields(plan.Steps[i+1].Do), " "))
+			end = strings.Index(text, flat(plan.Steps[i+1].Do))
 		}
 		if begin < 0 || end < begin {
 			t.Fatalf("%s does not stand in its place", s.ID)
