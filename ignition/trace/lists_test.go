@@ -2,7 +2,6 @@ package trace
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -249,7 +248,9 @@ func byList(m *Model, k checklist, g regime, calls int, stop listStop) []outcome
 	return list
 }
 
-// TestLists compares the engine with climbed lists; GAPBOOK_LISTS=1 runs it.
+// TestLists compares the quick setting with climbed lists, on the same callers;
+// GAPBOOK_LISTS=1 runs it. It may take 45 % of the minutes of a list on paper and
+// 75 % of those of one that skips tests, and be right no less often.
 func TestLists(t *testing.T) {
 	if os.Getenv("GAPBOOK_LISTS") == "" {
 		t.Skip("GAPBOOK_LISTS=1 climbs lists, for some minutes")
@@ -262,21 +263,21 @@ func TestLists(t *testing.T) {
 		g     regime
 		stop  listStop
 		climb listStop
+		share float64 // of its minutes that the quick setting may take
 	}
 	var rowsOf []row
 	for _, g := range []regime{cleanCallers, bothCallers} {
-		rowsOf = append(rowsOf, row{"climbed list, 90 % sure", g, paperStop, paperStop})
-		rowsOf = append(rowsOf, row{"the same that skips, 90 % sure", g, skipStop, skipStop})
-		for _, k := range []float64{0.07, 0.2} {
-			s := listStop{skip: skipStop.skip, patience: k}
-			rowsOf = append(rowsOf, row{fmt.Sprintf("the same that skips, k %.2f", k), g, s, skipStop})
-		}
+		rowsOf = append(rowsOf, row{"climbed list, 90 % sure", g, paperStop, paperStop, 0.45},
+			row{"the same that skips, 90 % sure", g, skipStop, skipStop, 0.75},
+			row{"the same that skips, k 0.07", g, listStop{skip: skipStop.skip, patience: 0.07}, skipStop, 0})
 	}
-	out := make([][]outcome, len(rowsOf))
-	var lock sync.Mutex
+	out := make([][][]outcome, len(rowsOf)) // by row and kind
+	for i := range out {
+		out[i] = make([][]outcome, len(ms))
+	}
 	var wait sync.WaitGroup
 	room := make(chan bool, runtime.GOMAXPROCS(0))
-	for _, m := range ms {
+	for kind, m := range ms {
 		wait.Go(func() {
 			room <- true
 			defer func() { <-room }()
@@ -285,15 +286,35 @@ func TestLists(t *testing.T) {
 				lists[s] = climb(m, s, train, 200)
 			}
 			for i, r := range rowsOf {
-				o := byList(m, lists[r.climb], r.g, n, r.stop)
-				lock.Lock()
-				out[i] = append(out[i], o...)
-				lock.Unlock()
+				out[i][kind] = byList(m, lists[r.climb], r.g, n, r.stop)
 			}
 		})
 	}
 	wait.Wait()
+	quick := map[string][]outcome{}
 	for i, r := range rowsOf {
-		t.Logf("%-34s %-14s %s", r.name, r.g.name, summarise(out[i]))
+		list := slices.Concat(out[i]...)
+		s := summarise(list)
+		t.Logf("%-34s %-14s %s", r.name, r.g.name, s)
+		if quick[r.g.name] == nil {
+			quick[r.g.name] = overAll(t, Quick().Name, ms, Quick(), r.g, n, byEngine)
+		}
+		if r.share == 0 {
+			continue
+		}
+		ours := quick[r.g.name]
+		q := summarise(ours)
+		t.Logf("quick takes %.1f %% of its minutes", 100*q.minutes/s.minutes)
+		if q.minutes-q.minutesErr > r.share*s.minutes {
+			t.Errorf("%s callers: quick takes %.1f min, more than %.0f %% of the %.1f of the %s", r.g.name, q.minutes, 100*r.share, s.minutes, r.name)
+		}
+		for _, x := range []struct {
+			what string
+			of   func(o *outcome) float64
+		}{{"fault", rightFault}, {"part", rightPart}, {"cure", rightCure}} {
+			if d, err := less(list, ours, x.of); d > err {
+				t.Errorf("%s callers: quick is right about the %s %.1f points less often than the %s, give or take %.1f", r.g.name, x.what, 100*d, r.name, 100*err)
+			}
+		}
 	}
 }
