@@ -154,6 +154,7 @@ var tracingFields = []table.Field[TracingFigures]{
 	table.Required(timeField("call_back", "what a wrong answer costs beside its cure", "60 min", func(f *TracingFigures) *units.Time { return &f.CallBack })),
 	table.Required(numberField("pairs", "share of callers with two faults at once", "0.1", 1, func(f *TracingFigures) *float64 { return &f.Pairs })),
 	table.Required(numberField("slip", "chance that a reading is not what stood there", "0.04", 0.5, func(f *TracingFigures) *float64 { return &f.Slip })),
+	table.Required(numberField("slips_again", "share of slips that come again when the reading is repeated", "0.5", 1, func(f *TracingFigures) *float64 { return &f.SlipsAgain })),
 	weightsField("slips", "shares of the sorts of slip", "{ thousand = 0.3, other = 0.7 }", slipSorts, func(f *TracingFigures) *[]Weight { return &f.Slips }),
 	table.Required(timeField("hazard_minutes", "what hazard 1 is worth, and a quarter of hazard 2", "1 min", func(f *TracingFigures) *units.Time { return &f.HazardMinutes })),
 	table.Required(timeField("last_resort_minutes", "what hazard 3 is worth", "65 min", func(f *TracingFigures) *units.Time { return &f.LastResortMinutes })),

@@ -315,6 +315,9 @@ type TracingFigures struct {
 	Pairs float64
 	// Slip is the chance that a reading is not what stood there.
 	Slip float64
+	// SlipsAgain is how many slips come again where the reading is repeated: who
+	// had the leads on the wrong place puts them there once more.
+	SlipsAgain float64
 	// Slips are the shares of its sorts among slips: "thousand" times off,
 	// "leads" left in, another "terminal", past the "range", and any "other".
 	Slips []Weight

@@ -75,8 +75,10 @@ type era struct {
 	left []int32
 	// base is the logarithm of each atom's weight by all that was told before.
 	base []float64
-	// open lists the tests whose readings the cure may have changed.
-	open []bool
+	// moved lists the tests whose readings the cure may have changed, and open
+	// those of them that are worth asking anew: not what was good before, nor a
+	// question to the caller's memory.
+	moved, open []bool
 }
 
 // New begins a case.

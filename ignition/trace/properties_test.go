@@ -195,6 +195,32 @@ func TestSamePredictionsAreNamedTogether(t *testing.T) {
 	}
 }
 
+// TestUnexplainedIsNotFound: while a test reads what the likeliest cause never
+// gives, however often it is read, nothing is found; once read otherwise it is.
+func TestUnexplainedIsNotFound(t *testing.T) {
+	m := plainModel([]float64{0.5, 0.5}, [][][]float64{
+		{{0.999, 0.001}, {0.5, 0.5}},
+		{{0.999, 0.001}, {0.001, 0.999}},
+		{{0.999, 0.001}, {0.001, 0.999}},
+		{{0.999, 0.001}, {0.001, 0.999}},
+	})
+	m.Figures.SlipsAgain = 0.5
+	c := New(m, Setting{Slip: 0.04})
+	tellAll(t, c, []Answer{{Test: 2}, {Test: 3}, {Test: 4}, {Test: 1, Look: 1}})
+	for range 2 {
+		r := c.Result()
+		if r.Cures[0].Cure != 0 || r.Cures[0].Chance < foundAt || r.Grade != Probable || !slices.Equal(r.Unexplained, []int{1}) {
+			t.Errorf("%v, chance %.3f, unexplained %v: want it probable with test 1 unexplained", r.Grade, r.Cures[0].Chance, r.Unexplained)
+		}
+		tellAll(t, c, []Answer{{Test: 1, Look: 1}})
+	}
+	c = New(m, Setting{Slip: 0.04})
+	tellAll(t, c, []Answer{{Test: 2}, {Test: 3}, {Test: 4}, {Test: 1, Look: 1}, {Test: 1}})
+	if r := c.Result(); r.Grade != Found || len(r.Unexplained) > 0 {
+		t.Errorf("read again as it should be: %v, unexplained %v, want it found", r.Grade, r.Unexplained)
+	}
+}
+
 // TestNothingLeft: answers that no fault allows leave chances that add to one,
 // and no step divides by zero.
 func TestNoChanceLeft(t *testing.T) {

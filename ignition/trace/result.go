@@ -15,7 +15,8 @@ const (
 	CannotTell Grade = iota
 	// Probable: a cure has 0.7 or more; Result.Settle would settle it.
 	Probable
-	// Found: a cure has 0.95 or more and leans on no reading that is doubted.
+	// Found: a cure has 0.95 or more, leans on no reading that is doubted, and
+	// goes with every test that was answered.
 	Found
 )
 
@@ -90,6 +91,9 @@ type Result struct {
 	// Leans is true where the first cure would not stand without an answer in
 	// Doubts.
 	Leans bool
+	// Unexplained lists the tests whose answers, all of them, are likelier slips
+	// than not: nothing is found while one stands that does not go with it.
+	Unexplained []int
 	// Misfit grows with answers that no fault predicts; over [MisfitAt] the
 	// tables may not fit this engine.
 	Misfit float64
@@ -161,8 +165,10 @@ func (c *Case) Result() *Result {
 	}
 	named := r.Cures[0]
 	for _, g := range c.groups {
+		unexplained := g.test != 0 && c.stands(g)
 		for i := range g.obs {
 			p := c.slipChance(g, i)
+			unexplained = unexplained && p >= 0.5
 			if p < doubtAt {
 				continue
 			}
@@ -178,17 +184,31 @@ func (c *Case) Result() *Result {
 				r.Leans = true
 			}
 		}
+		if unexplained && !slices.Contains(r.Unexplained, g.test) {
+			r.Unexplained = append(r.Unexplained, g.test)
+		}
 	}
 	slices.SortStableFunc(r.Doubts, func(a, b Doubt) int {
 		return cmp.Or(cmp.Compare(b.Chance, a.Chance), cmp.Compare(a.Answer, b.Answer))
 	})
 	switch {
-	case named.Chance >= foundAt && !r.Leans:
+	case named.Chance >= foundAt && !r.Leans && len(r.Unexplained) == 0:
 		r.Grade = Found
 	case named.Chance >= probableAt:
 		r.Grade = Probable
 	}
 	return r
+}
+
+// stands reports whether no cure since may have changed what a group's test
+// reads: its answers must then go with what is wrong now.
+func (c *Case) stands(g *group) bool {
+	for _, e := range c.eras[g.era:] {
+		if e.moved[g.test] {
+			return false
+		}
+	}
+	return true
 }
 
 // overlap is how much two causes predict the same over all tests still open: 1

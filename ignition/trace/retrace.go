@@ -22,7 +22,7 @@ func (c *Case) cured(cure int) {
 	c.told = append(c.told, told{cure: cure})
 	m := c.m
 	n := len(m.atoms)
-	e := era{cure: cure, left: make([]int32, n), base: make([]float64, n), open: make([]bool, len(m.Tests))}
+	e := era{cure: cure, left: make([]int32, n), base: make([]float64, n), moved: make([]bool, len(m.Tests)), open: make([]bool, len(m.Tests))}
 	single := make([][]int32, len(m.Causes)) // atoms of one fault only
 	for i, a := range m.atoms {
 		if a.b < 0 {
@@ -61,20 +61,23 @@ func (c *Case) cured(cure int) {
 			e.left[i], e.base[i] = int32(i), m.atoms[i].log
 		}
 	}
-	// A test can be asked anew where the cured part's faults move it.
 	for _, cause := range m.Cures[cure].Causes {
 		for _, i := range single[cause] {
 			for t := range m.Tests {
-				if m.row(t, int(i)) != c.usual[t] {
-					e.open[t] = true
-				}
+				e.moved[t] = e.moved[t] || m.row(t, int(i)) != c.usual[t]
 			}
 		}
+	}
+	for t := range m.Tests {
+		e.open[t] = e.moved[t] && !m.Tests[t].Once
+	}
+	for _, g := range c.groups { // the last of each test decides
+		e.open[g.test] = e.moved[g.test] && !m.Tests[g.test].Once && !c.allGood(g)
 	}
 	c.eras = append(c.eras, e)
 	for t := range c.stale {
 		// What the cure renewed, an earlier test no longer spoils.
-		c.stale[t] = c.stale[t] && !e.open[t]
+		c.stale[t] = c.stale[t] && !e.moved[t]
 	}
 	c.update()
 }

@@ -2,9 +2,11 @@ package trace
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"gapbook.example/ignition"
+	"gapbook.example/specs"
 )
 
 // untilRight traces, cures what is named, and traces again until the engine is
@@ -119,6 +121,44 @@ func TestCuredPair(t *testing.T) {
 		t.Error("a cure that does not exist was done")
 	} else if _, ok := err.(*AnswerError); !ok {
 		t.Errorf("%T, want %T", err, bad)
+	}
+}
+
+// TestAskedAnewAfterACure: a cure lets be asked anew what it may have changed and
+// was not good; not what was good before, not a question to the memory, not what
+// it left alone.
+func TestAskedAnewAfterACure(t *testing.T) {
+	bad := func(of ...int) func(a int) []float64 {
+		return func(a int) []float64 {
+			if slices.Contains(of, a) {
+				return []float64{0.05, 0.95}
+			}
+			return []float64{0.95, 0.05}
+		}
+	}
+	m := plainModel([]float64{0.4, 0.3, 0.3}, nil)
+	m.look(bad(0))    // 1: read bad
+	m.look(bad(0))    // 2: read good
+	m.look(bad(0))    // 3: read bad, a question to the memory
+	m.look(bad(1, 2)) // 4: the cure leaves it alone
+	for i := 1; i < len(m.Tests); i++ {
+		m.Tests[i].FaultTest.Answers = []specs.FaultAnswer{{Word: "good"}, {Word: "bad"}}
+		m.Tests[i].FaultTest.Healthy = []specs.Weight{{Name: "good", Value: 0.95}, {Name: "bad", Value: 0.05}}
+	}
+	m.Tests[3].FaultTest.Once = true
+	c := New(m, Setting{Slip: 0.04})
+	tellAll(t, c, []Answer{{Test: 1, Look: 1}, {Test: 2}, {Test: 3, Look: 1}, {Test: 4}})
+	must(c.Cured(0))
+	for test, want := range []bool{1: true, 2: false, 3: false, 4: false} {
+		if test > 0 && c.canAsk(test) != want {
+			t.Errorf("test %d can be asked anew: %v, want %v", test, !want, want)
+		}
+	}
+	// Read good after the cure, a further cure of the same does not ask for it.
+	tellAll(t, c, []Answer{{Test: 1}})
+	must(c.Cured(0))
+	if c.canAsk(1) {
+		t.Error("what was read good after a cure is asked for after the next")
 	}
 }
 

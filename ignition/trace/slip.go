@@ -305,32 +305,91 @@ type group struct {
 // floor is the smallest likelihood: no answer leaves no chance anywhere.
 const floor = 1e-300
 
-// weigh works out a group's likelihoods.
+// weigh works out a group's likelihoods. A repeat that agrees with what was told
+// before may be the same slip once more: then it tells nothing new. In that share
+// of the chances it counts as one with what it agrees with,
+//
+//	L = (1 - again) L(all) + again L(those that differ) rho^(the rest)
+//
+// rho being the density of a second reading about the first. With half of slips
+// coming again a repeat never adds more than a new reading would that tells the
+// same; were slips independent of each other, two readings that agree to a
+// thousandth would prove more than two different tests.
+func (c *Case) weigh(g *group) {
+	for i := range g.obs {
+		c.slips(g.test, &g.obs[i])
+	}
+	c.weighApart(g)
+	again := c.m.Figures.SlipsAgain
+	if len(g.obs) < 2 || again <= 0 {
+		return
+	}
+	t := &c.m.Tests[g.test]
+	one := group{test: g.test, era: g.era}
+	as := make([]int, len(g.obs)) // what each agrees with
+	for i := range g.obs {
+		as[i] = -1
+		for k := range one.obs {
+			if c.same(t, &one.obs[k], one.obs[k].x, &g.obs[i], g.obs[i].x) {
+				as[i] = k
+			}
+		}
+		if as[i] < 0 {
+			as[i] = len(one.obs)
+			one.obs = append(one.obs, g.obs[i])
+		}
+	}
+	if len(one.obs) == len(g.obs) {
+		return
+	}
+	c.weighApart(&one)
+	rho := math.Log(c.rho(t)) * float64(len(g.obs)-len(one.obs))
+	if g.obs[0].high || g.obs[0].low {
+		rho = 0
+	}
+	for row, all := range g.like {
+		all += math.Log1p(-again)
+		merged := one.like[row] + math.Log(again) + rho
+		g.like[row] = logAdd(all, merged)
+		w := math.Exp(merged - g.like[row])
+		for i := range g.obs {
+			g.slipped[i][row] += w * (one.slipped[as[i]][row] - g.slipped[i][row])
+			for s := range g.classes[i][row] {
+				g.classes[i][row][s] += w * (one.classes[as[i]][row][s] - g.classes[i][row][s])
+			}
+		}
+	}
+}
+
+// rho is the density of a second reading about the first.
+func (c *Case) rho(t *Test) float64 {
+	switch {
+	case !t.Reading || c.set.bandsOnly:
+		return 1
+	case t.quantity.Additive:
+		return 1 / (2 * repeats) / 20
+	}
+	return 1 / (2 * repeats)
+}
+
+// weighApart does the same with slips that know nothing of each other.
 //
 // A value v that stood there is one of the observations, or what one of them is
-// the slip of. Given v each observation either follows from it (with rho, the
-// density of a second reading about the first) or is a flat slip:
+// the slip of. Given v each observation either follows from it, with rho, or is
+// a flat slip:
 //
 //	L = sum over v of P(v) (prod(link rho + flat) - prod flat) / rho  +  prod flat
 //
-// so two answers share one true value, and repeating one adds less than the
-// product of two likelihoods would.
-func (c *Case) weigh(g *group) {
+// so two answers share one true value.
+func (c *Case) weighApart(g *group) {
 	t := &c.m.Tests[g.test]
 	rows := len(c.m.table[g.test].band) / c.m.table[g.test].bands
 	n := len(g.obs)
-	rho := 1.0
-	if t.Reading && !c.set.bandsOnly {
-		rho = 1 / (2 * repeats)
-		if t.quantity.Additive {
-			rho /= 20
-		}
-	}
+	rho := c.rho(t)
 	g.like = make([]float64, rows)
 	g.slipped = make([][]float64, n)
 	g.classes = make([][][slipClasses]float64, n)
 	for i := range g.obs {
-		c.slips(g.test, &g.obs[i])
 		g.slipped[i] = make([]float64, rows)
 		g.classes[i] = make([][slipClasses]float64, rows)
 	}
