@@ -186,7 +186,7 @@ var plays = []struct {
 		"ask-when-it-fails": "no-pattern", "ask-what-was-done": "stood-long", "spark-tester": "weak", "spark-tester-wide": "none", "battery-rest-volts": "12.5 V", "feed-volts-run": "12.3 V",
 		"points-drop": "70 mV", "points-look": "burnt", "points-gap-feeler": "19 thou", "primary-ohms": "3.9 ohms", "spark-path-ohms": "13 kΩ", "condenser-capacity": "0.21 uF",
 		"condenser-insulation": "300 k", "plug-look": "dry-soot", "plug-insulation": "OL", "plug-gap-feeler": "25 thou", "plug-swap": "same", "condenser-swap": "better", "compression-gauge": "650 kPa"}},
-	{"generator, dies warm, charge coil opens", "charge-coil-opens-hot", 60, "system = \"capacitor-discharge\"\n[answers]\ncomplaint = \"dies-hot\"\n", map[string]string{
+	{"generator, dies warm, charge coil opens", "charge-coil-opens-hot", 75, "system = \"capacitor-discharge\"\n[answers]\ncomplaint = \"dies-hot\"\n", map[string]string{
 		"ask-when-it-fails": "warm", "plug-look": "tan", "charge-coil-ohms": "480 Ω", "charge-peak-volts": "140 V", "charge-peak-volts-warm": "2 V", "spark-tester-warm": "none",
 		"trigger-peak-volts-warm": "2.9 V", "module-swap-warm": "same", "coil-swap-warm": "same", "connector-look": "bright", "compression-gauge": "700 kPa"}},
 	{"old tractor, impulse coupling stuck", "impulse-coupling-stuck", 60, "system = \"rotor-magneto-points\"\n[answers]\ncomplaint = \"starts-hard\"\n", map[string]string{
