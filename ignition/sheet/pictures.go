@@ -145,13 +145,10 @@ func PlanPictures(p *convert.Plan) []Picture {
 // changed. Parts that go and come are marked by [picture.Pair].
 func planTags(p *convert.Plan) (before, after []picture.Tag) {
 	for _, c := range p.Wires {
-		switch c.Action {
-		case convert.CutNew, convert.CutMoved:
-			handle, _, _ := strings.Cut(handles(p, []string{c.Name})[0], " ")
-			if handle != c.Name { // a lead that comes with its part may have none
-				after = append(after, picture.Tag{Part: c.Name, Word: handle})
-			}
-		case convert.CutOff:
+		if c.Handle != "" {
+			after = append(after, picture.Tag{Part: c.Name, Word: c.Handle})
+		}
+		if c.Action == convert.CutOff || c.Out != "" {
 			before = append(before, picture.Tag{Part: c.Name, Word: words.goes})
 		}
 	}

@@ -409,20 +409,11 @@ func shortRead(p *convert.Plan, r convert.Expected) string {
 
 // handles puts the number of the cut list beside the wires of a step.
 func handles(p *convert.Plan, names []string) []string {
-	number := map[string]string{}
-	n := 0
-	for _, action := range []string{convert.CutNew, convert.CutMoved} {
-		for _, c := range p.Wires {
-			if c.Action == action {
-				n++
-				number[c.Name] = fmt.Sprintf("W%d", n)
-			}
-		}
-	}
 	out := slices.Clone(names)
 	for i, name := range out {
-		if w, ok := number[name]; ok {
-			out[i] = w + " " + name
+		k := slices.IndexFunc(p.Wires, func(c convert.Cut) bool { return c.Name == name && c.Handle != "" })
+		if k >= 0 {
+			out[i] = p.Wires[k].Handle + " " + name
 		}
 	}
 	return out
