@@ -23,6 +23,9 @@ type Answer struct {
 	OutOfRange bool
 	// Skipped is true where the test cannot be done: it is not asked for again.
 	Skipped bool
+	// Tool is what is not there to do it with, in the words of the test's tools,
+	// where it is skipped for that; every test that needs it is then skipped.
+	Tool string
 }
 
 // The reasons of an [AnswerError].

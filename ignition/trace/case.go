@@ -205,6 +205,9 @@ func (c *Case) tell(a Answer, o observation) {
 	c.told = append(c.told, told{a, -1})
 	if a.Skipped {
 		c.skipped[a.Test] = true
+		if a.Tool != "" {
+			c.off()
+		}
 		return
 	}
 	t := &c.m.Tests[a.Test]

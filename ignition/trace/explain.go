@@ -223,6 +223,8 @@ func (t *Test) bandText(band int) string {
 func (m *Model) AnswerText(a Answer) string {
 	t := &m.Tests[a.Test]
 	switch {
+	case a.Tool != "":
+		return "no " + a.Tool + " here"
 	case a.Skipped:
 		return "skipped"
 	case !t.Reading:

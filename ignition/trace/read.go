@@ -81,7 +81,9 @@ var (
 //	spark-tester = "none"
 //	points-drop = "1.2 V"
 //	primary-ohms = ["4.1 Ω", "4.0 Ω"]   # measured twice
+//	switch-run-ohms = "0.4 Ω, leads 0.3 Ω"   # and what the meter's leads read
 //	magnet-pull = "skip"                # cannot be done
+//	plug-insulation = "no megohm range" # nor can what else needs one
 //
 //	[again.first]                       # cured, and still not right
 //	cured = "points-film"
@@ -304,8 +306,9 @@ func (m *Model) unknownFault(book *specs.Book, id string) error {
 
 // Answer reads an answer to a test as a person writes it: one of the look's
 // words or its number, a reading in any form that package meter reads, "OL" or
-// "open" past the end of the meter, "skip" for what cannot be done. The error is
-// a [*TextError].
+// "open" past the end of the meter, "skip" for what cannot be done, "no spark
+// tester" or "no tool" where the tool for it is not there. "0.4 Ω, leads 0.3 Ω"
+// has what the meter's leads read alone taken off. The error is a [*TextError].
 func (m *Model) Answer(book *specs.Book, test, text string) (Answer, error) {
 	at := m.Test(test)
 	if at < 0 {
@@ -321,6 +324,12 @@ func (m *Model) Answer(book *specs.Book, test, text string) (Answer, error) {
 		return Answer{Test: at, Skipped: true}, nil
 	case "":
 		return Answer{}, &TextError{"bad-answer", t.Title + ": there is no answer", t.wants()}
+	}
+	if tools, err, ok := m.without(t, text); ok && !t.answers(text) {
+		if err != nil {
+			return Answer{}, err
+		}
+		return Answer{Test: at, Skipped: true, Tool: strings.Join(tools, " or ")}, nil
 	}
 	if !t.Reading {
 		for i, a := range t.FaultTest.Answers {
@@ -338,7 +347,14 @@ func (m *Model) Answer(book *specs.Book, test, text string) (Answer, error) {
 		}
 		return Answer{}, e
 	}
-	r, err := meter.ParseReading(t.Kind, text)
+	figure, leads, taken := strings.Cut(text, ", leads ")
+	r, err := meter.ParseReading(t.Kind, figure)
+	if err == nil && taken {
+		if t.Kind != units.KindResistance {
+			return Answer{}, &TextError{WrongUnit, t.Title + ": the meter's leads are taken off readings in ohms only", t.wants()}
+		}
+		r, err = r.WithLeadZero(leads)
+	}
 	if err != nil {
 		e := &TextError{"bad-reading", fmt.Sprintf("%s: %v", t.Title, err), ""}
 		if kind := kindOfText(text); kind != 0 && kind != t.Kind {
@@ -370,10 +386,24 @@ func (m *Model) Answer(book *specs.Book, test, text string) (Answer, error) {
 	default:
 		a.Reading = r.Value
 	}
+	if !r.LeadZero.IsZero() {
+		// A reading of less than the leads alone is of no more than they are. Tens
+		// of microohms are what is left of a difference of two decimals.
+		const whole = 1e4
+		ohms := math.Round((a.Reading.SI()-r.LeadZero.SI())*whole) / whole
+		a.Reading = units.FromSI(t.Kind, max(ohms, 0))
+	}
 	if e := t.impossible(a.Reading, text); e != nil {
 		return Answer{}, e
 	}
 	return a, nil
+}
+
+// answers reports whether a text is one of a look's answers as it stands.
+func (t *Test) answers(text string) bool {
+	return slices.ContainsFunc(t.FaultTest.Answers, func(a specs.FaultAnswer) bool {
+		return strings.EqualFold(text, a.Word) || strings.EqualFold(text, a.Text)
+	})
 }
 
 // wants says what an answer looks like.
