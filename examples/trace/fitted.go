@@ -9,7 +9,6 @@ import (
 	"gapbook.example/ignition"
 	"gapbook.example/ignition/trace"
 	"gapbook.example/ignition/wiring"
-	"gapbook.example/specs"
 	"gapbook.example/units"
 )
 
@@ -75,22 +74,29 @@ func (t *talk) takeBack() {
 	t.say("Taken back.")
 }
 
-// choose asks one of several things until it has an answer: its number from 0,
-// or -1 where the person wants something else. other takes what is none of
-// them.
-func (t *talk) choose(question string, first int, choices []string, other func(line string) bool) int {
-	t.say("\n%s", t.wrap(question))
+// choose asks one of several things until it has an answer: its place in the
+// list, or -1 where the person wants something else. other takes what is none of
+// them, and wants says in words what that can be.
+func (t *talk) choose(question string, first int, choices []choice, wants string, other func(line string) bool) int {
+	t.say("")
+	t.tell(question)
 	for i, c := range choices {
-		t.say("  %d  %s", i+first, c)
+		t.tell(fmt.Sprintf("  %d  %s", i+first, c.text))
 	}
 	for {
 		line, ok := t.read("> ")
 		if !ok {
 			return -1
 		}
-		switch line {
+		switch strings.ToLower(line) {
 		case "?", "help":
-			t.say(talkHelp)
+			t.say("")
+			t.tell("  type       its number, or its word: " + strings.Join(words(choices), ", ") + "; plain words that only one has will do")
+			if wants != "" {
+				t.tell("             " + wants)
+			}
+			t.say("  undo       take the last answer back")
+			t.say("  quit       stop here; nothing is lost\n")
 			continue
 		case "quit", "q":
 			t.over = true
@@ -99,13 +105,21 @@ func (t *talk) choose(question string, first int, choices []string, other func(l
 			t.takeBack()
 			return -1
 		}
-		if n, err := strconv.Atoi(line); err == nil && n >= first && n < first+len(choices) {
-			return n - first
+		at, near := pick(line, first, choices)
+		if at >= 0 {
+			if _, err := strconv.Atoi(line); err != nil {
+				t.tell("Taken as: " + strings.Join(strings.Fields(choices[at].text), " ") + ".")
+			}
+			return at
 		}
 		if other != nil && other(line) {
 			return -1
 		}
-		t.say("Type a number from %d to %d, undo, ? or quit.", first, first+len(choices)-1)
+		if len(near) > 0 {
+			t.which(near, first, choices)
+			continue
+		}
+		t.tell(fmt.Sprintf("Type a number from %d to %d, its words, undo, ? or quit.", first, first+len(choices)-1))
 	}
 }
 
@@ -126,15 +140,15 @@ var kindWords = [...]string{
 // kind asks what kind of ignition is fitted.
 func (t *talk) kind() {
 	all := ignition.Systems()
-	choices := []string{"not known: help me find out"}
+	choices := []choice{{"not-known", "not known: help me find out"}}
 	for i, s := range all {
-		choices = append(choices, fmt.Sprintf("%-28s %s", s.Title(), kindWords[i]))
-	}
-	n := t.choose("What kind of ignition has it? Or type the id of an engine of the book.", 0, choices, func(line string) bool {
-		if s, err := ignition.ParseSystem(line); err == nil && s != ignition.UnknownSystem {
-			t.record.Facts.System = s
-			return true
+		text := fmt.Sprintf("%-28s %s", s.Title(), kindWords[i])
+		if t.p.Style().Width < 75 {
+			text = s.Title() + ": " + kindWords[i]
 		}
+		choices = append(choices, choice{s.String(), text})
+	}
+	n := t.choose("What kind of ignition has it? Or type the id of an engine of the book.", 0, choices, "or the id of an engine of the book", func(line string) bool {
 		if _, err := t.book.Engine(line); err == nil {
 			t.record.Facts.Engine = line
 			return true
@@ -153,11 +167,14 @@ func (t *talk) kind() {
 
 // volts asks for the battery's volts, which every good figure follows.
 func (t *talk) volts() {
-	choices, volts := []string{"12 V", "6 V", "another, or not known"}, []float64{12, 6, 0}
+	choices, volts := []choice{{"12 V", "12 V"}, {"6 V", "6 V"}, {"not-known", "another, or not known"}}, []float64{12, 6, 0}
 	if s := t.record.Facts.System; s == ignition.Trembler || s == ignition.MakeAndBreak {
-		choices[0], choices[1], volts[0], volts[1] = "6 V: four dry cells", "12 V", 6, 12
+		choices[0], choices[1], volts[0], volts[1] = choice{"6 V", "6 V: four dry cells"}, choice{"12 V", "12 V"}, 6, 12
 	}
-	n := t.choose("How many volts has its battery?", 1, choices, func(line string) bool {
+	n := t.choose("How many volts has its battery?", 1, choices, "or the volts, such as 24 V", func(line string) bool {
+		if _, err := strconv.ParseFloat(line, 64); err == nil {
+			line += " V"
+		}
 		v, err := units.ParseVoltage(line)
 		if err == nil && v.Volts() > 0 && v.Volts() < 50 {
 			t.record.Facts.Volts = v
@@ -176,12 +193,12 @@ func (t *talk) volts() {
 // ballast asks whether the coil has a ballast: half the volts at its feed are
 // then right.
 func (t *talk) ballast() {
-	n := t.choose("Has the coil a ballast: a resistor or a resistance wire in its feed, or a mark that says so?", 1, []string{
-		"no",
-		"yes, always in the feed",
-		"yes, by-passed while the starter turns",
-		"not known",
-	}, nil)
+	n := t.choose("Has the coil a ballast: a resistor or a resistance wire in its feed, or a mark that says so?", 1, []choice{
+		{"no", "no"},
+		{"always", "yes, always in the feed"},
+		{"by-passed", "yes, by-passed while the starter turns"},
+		{"not-known", "not known"},
+	}, "", nil)
 	switch n {
 	case 0:
 		t.record.Facts.Lacks = append(t.record.Facts.Lacks, "ballast")
@@ -214,28 +231,22 @@ func (t *talk) look() {
 				t.say("Its switch is %s, chance %.0f %%.", trace.SwitchTitle(key.Name), 100*key.Chance)
 			}
 			if f.Mismatch != "" {
-				t.say("%s", t.wrap("Look at this first: "+f.Mismatch+"."))
+				t.tell("Look at this first: " + f.Mismatch + ".")
 			}
 			t.record.Facts.System = system
 			t.kept()
 			return
 		}
-		choices := make([]string, len(look.Answers))
-		for i, a := range look.Answers {
-			choices[i] = a.Text
-		}
-		word := ""
-		n := t.choose(upper(look.How)+".", 1, choices, func(line string) bool {
-			known := line == trace.SkippedLook || slices.ContainsFunc(look.Answers, func(a specs.FaultAnswer) bool { return a.Word == strings.ToLower(line) })
-			if known {
-				word = strings.ToLower(line)
-			}
-			return known
+		skip := false
+		n := t.choose(upper(look.How)+".", 1, choicesOf(look.Answers), "or skip, where it cannot be seen", func(line string) bool {
+			skip = strings.EqualFold(line, trace.SkippedLook)
+			return skip
 		})
-		if n >= 0 {
+		word := trace.SkippedLook
+		switch {
+		case n >= 0:
 			word = look.Answers[n].Word
-		}
-		if word == "" {
+		case !skip:
 			return // taken back, or gone
 		}
 		t.record.Seen = append(t.record.Seen, trace.Seen{Look: look.ID, Answer: word})

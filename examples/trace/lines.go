@@ -56,6 +56,9 @@ func (l *lines) next() (line string, ok bool) {
 // replace writes a file so that it holds either what it held or all of what is
 // new, whenever the program ends.
 func replace(name string, text []byte) error {
+	if real, err := filepath.EvalSymlinks(name); err == nil {
+		name = real // a link goes on leading there
+	}
 	f, err := os.CreateTemp(filepath.Dir(name), filepath.Base(name)+"-*")
 	if err != nil {
 		return err

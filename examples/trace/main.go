@@ -25,7 +25,8 @@ const usage = `trace: what is wrong with an engine that will not run, asked step
   trace -ask [RECORD.toml]
                        asks in any case, going on where the record stopped
 
-  -save FILE   where asking writes the record, to go on later or hand on
+  -save FILE   where asking writes the record, to hand on; a record that is
+               there already is gone on from
   -quick       fewer questions, a little less sure
   -counts FILE your shop's own counts of faults and sights, to weigh by
   -count FILE  adds the record's fault (found = "...") and sights to a tally
@@ -88,6 +89,19 @@ func run(p *shell.Program) int {
 	record := &trace.Record{}
 	file := "examples/trace/cider-press.toml"
 	asking := *ask || len(args) == 0 && forms == 0 && terminal(p)
+	if *save != "" {
+		if !asking {
+			return p.Fail(errors.New("-save is for asking: add -ask"))
+		}
+		if _, err := os.Stat(*save); err == nil {
+			switch {
+			case len(args) == 0:
+				args = []string{*save}
+			case !sameFile(args[0], *save):
+				return p.Fail(fmt.Errorf("-save: %s is there already, and would be lost: name another file, or go on from it with -ask -save %s alone", *save, *save))
+			}
+		}
+	}
 	switch {
 	case len(args) == 1:
 		file = args[0]
@@ -133,6 +147,15 @@ func run(p *shell.Program) int {
 		fmt.Fprint(p.Stdout, sheet.TraceDocument(one).Text(p.Style()))
 	}
 	return exit(c)
+}
+
+func sameFile(a, b string) bool {
+	one, err := os.Stat(a)
+	if err != nil {
+		return false
+	}
+	other, err := os.Stat(b)
+	return err == nil && os.SameFile(one, other)
 }
 
 func exit(c *trace.Case) int {

@@ -324,7 +324,7 @@ func TestWhatIsFittedCanBeTakenBack(t *testing.T) {
 	if r := record(); r.Facts.System != ignition.MagnetoBreakerless || !r.Facts.Volts.IsZero() || r.Facts.Ballast != 0 || len(r.Facts.Lacks) > 0 || len(r.Told) != 1 {
 		t.Errorf("%+v\n%s", r, out)
 	}
-	if n := strings.Count(out, "the number or word of an answer"); n != 2 {
+	if n := strings.Count(out, "its number, or its word"); n != 2 {
 		t.Errorf("helps %d times:\n%s", n, out)
 	}
 	conversation(t, file, "1", "6 V", "yes", "1", "undo", "2", "no-spark-seen")

@@ -1,11 +1,16 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
+	"os"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"gapbook.example/examples/shell"
+	"gapbook.example/ignition"
 	"gapbook.example/ignition/sheet"
 	"gapbook.example/ignition/trace"
 	"gapbook.example/specs"
@@ -21,13 +26,23 @@ type talk struct {
 	c      *trace.Case
 	warned map[string]bool // cautions are said once
 	asked  map[string]bool // questions before the first test that were answered
+	fresh  bool            // the file of -save was not there before
+	listed int             // how many other tests were listed so far
+	// leads is what the meter's leads read alone, and zeroAsked whether that was
+	// asked; leadsJustGiven until the reading itself is taken.
+	leads                     string
+	zeroAsked, leadsJustGiven bool
 	// over is true once the person has gone.
 	over bool
 }
 
 func newTalk(p *shell.Program, book *specs.Book, record *trace.Record, save string) *talk {
-	return &talk{p: p, book: book, record: record, save: save, lines: newLines(p.Stdin), warned: map[string]bool{}, asked: map[string]bool{}}
+	_, err := os.Stat(save)
+	return &talk{p: p, book: book, record: record, save: save, fresh: save != "" && err != nil, leads: leadsOf(record), lines: newLines(p.Stdin), warned: map[string]bool{}, asked: map[string]bool{}}
 }
+
+// tell prints a text, broken to the width of the screen.
+func (t *talk) tell(text string) { fmt.Fprintln(t.p.Stdout, t.wrap(text)) }
 
 func (t *talk) say(format string, args ...any) { fmt.Fprintf(t.p.Stdout, format+"\n", args...) }
 
@@ -43,21 +58,48 @@ func (t *talk) read(prompt string) (line string, ok bool) {
 }
 
 const talkHelp = `
-  type      the number or word of an answer, or what the meter showed with its
-            unit: 4.1 Ω, 4.1 ohm, 0.2 V, 18 thou, OL for out of range
-  skip      it cannot be done here, or you cannot reach it
-  undo      take the last answer back, back to what is fitted
-  why       what is likeliest so far, and which answer moved what
-  other     do another test first: it lists them
-  again     you measured something twice: name it and give the second answer
-  quit      stop here; nothing is lost
+  skip       it cannot be done here, or you cannot reach it
+  undo       take the last answer back, back to the first question
+  why        what is likeliest so far, and which answer moved what
+  other      do another test first: it lists them
+  again      you measured something twice: it lists what was answered
+  quit       stop here; nothing is lost
 `
 
+// help says what can be typed at a test's question.
+func (t *talk) help(x *trace.Test) {
+	if x.Reading {
+		t.tell("  type       what it showed, with its unit: " + example(x) + "; OL where it showed no figure")
+	} else {
+		t.tell("  type       its number, or its word: " + strings.Join(words(choicesOf(x.FaultTest.Answers)), ", ") + "; plain words that only one has will do")
+	}
+	if x.Tools != "" {
+		t.tell("  no tool    what it is done with is not there: nothing that needs it is asked for again")
+	}
+	t.say("%s", strings.TrimPrefix(talkHelp, "\n"))
+}
+
+func words(choices []choice) []string {
+	var list []string
+	for _, c := range choices {
+		list = append(list, c.word)
+	}
+	return list
+}
+
 func (t *talk) run(file string) int {
-	if err := t.keep(); err != nil { // before anything is asked in vain
+	if t.fresh { // before anything is asked in vain
+		if err := replace(t.save, nil); err != nil {
+			return t.p.Fail(fmt.Errorf("-save: %w", err))
+		}
+	}
+	if err := t.keep(); err != nil {
 		return t.p.Fail(err)
 	}
-	t.say("Answer with a number, a word or a reading. ? lists what else you can type.")
+	t.tell("Answer with a number, a word or a reading. ? lists what else you can type.")
+	if n := len(t.record.Told); n > 0 {
+		t.tell(fmt.Sprintf("Going on from %s, which holds %d answers; undo takes back the last.", file, n))
+	}
 	for !t.over {
 		if t.c == nil {
 			if t.question() {
@@ -82,7 +124,14 @@ func (t *talk) run(file string) int {
 		case trace.Ask:
 			t.ask(step.Test, "")
 		case trace.Again:
-			t.ask(step.Test, "Worth reading twice: "+t.c.AgainWords(step)+".")
+			lead := strings.TrimRight("Worth reading twice: "+t.c.AgainWords(step), ".")
+			if !strings.HasSuffix(lead, "?") {
+				lead += "."
+			}
+			if hint := pointHint(t.c, step.Test); hint != "" {
+				lead += " " + hint
+			}
+			t.ask(step.Test, lead)
 		default:
 			if !t.name() {
 				return t.leave()
@@ -94,8 +143,15 @@ func (t *talk) run(file string) int {
 
 // keep writes the record where -save says, as it stands: after every answer, so
 // that nothing is lost when the terminal goes. The file is whole at any moment.
+// One that was not there before is there only while something was said.
 func (t *talk) keep() error {
 	if t.save == "" {
+		return nil
+	}
+	if t.fresh && !t.said() {
+		if err := os.Remove(t.save); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("-save: %w", err)
+		}
 		return nil
 	}
 	if err := replace(t.save, t.record.Marshal()); err != nil {
@@ -104,10 +160,16 @@ func (t *talk) keep() error {
 	return nil
 }
 
+// said reports whether anything was said yet that is worth a file.
+func (t *talk) said() bool {
+	r := t.record
+	return len(r.Told)+len(r.Seen) > 0 || r.Facts.Engine != "" || r.Facts.System != ignition.UnknownSystem
+}
+
 // kept keeps the record, and says where that does not work.
 func (t *talk) kept() {
 	if err := t.keep(); err != nil {
-		t.say("%s", t.wrap(upper(err.Error())+"."))
+		t.tell(upper(err.Error()) + ".")
 	}
 }
 
@@ -116,12 +178,20 @@ func (t *talk) leave() int {
 	if err := t.keep(); err != nil {
 		return t.p.Fail(err)
 	}
+	command := "  go run ./examples/trace -ask -save "
 	switch {
+	case !t.said():
 	case t.save != "":
-		t.say("\nSaved. To go on: go run ./examples/trace -ask -save %s %s", t.save, t.save)
-	case len(t.record.Told)+len(t.record.Seen) > 0:
-		t.say("\n%s", t.wrap("Nothing is kept without -save FILE. To go on later, put what follows into a file, and run: go run ./examples/trace -ask -save FILE FILE"))
-		t.say("\n%s", strings.TrimSuffix(string(t.record.Marshal()), "\n"))
+		name := t.save
+		if strings.ContainsAny(name, " \t'\"$&()") {
+			name = strconv.Quote(name)
+		}
+		t.say("\nSaved. To go on:\n%s%s", command, name)
+	default:
+		t.say("")
+		t.tell("Not saved: that needs -save and a file's name. To keep it all the same, put the lines below into a file, say job.toml. To go on with it:")
+		t.say("%sjob.toml\n", command)
+		t.say("%s", strings.TrimSuffix(string(t.record.Marshal()), "\n"))
 	}
 	if t.c == nil {
 		return shell.Good
@@ -135,74 +205,163 @@ func (t *talk) ask(test int, lead string) {
 	x := &m.Tests[test]
 	t.say("")
 	if lead != "" {
-		t.say("%s", t.wrap(lead))
+		t.tell(lead)
 	}
 	if test == 0 {
 		t.say("What does it do?")
 	} else {
 		step := sheet.TestStep(t.book, t.c, test, "")
-		t.say("%s", t.wrap(step.Text))
+		t.tell(step.Text)
 		for _, l := range step.Lines {
-			t.say("%s", t.wrap("  "+l.Name+": "+l.Text))
+			t.tell("  " + l.Name + ": " + l.Text)
 		}
 		for _, caution := range step.Cautions {
 			if !t.warned[caution] {
 				t.warned[caution] = true
-				t.say("%s", t.wrap("  ! "+caution))
+				t.tell("  ! " + caution)
 			}
 		}
 	}
 	for i, a := range x.FaultTest.Answers {
-		t.say("  %d  %s", i+1, a.Text)
+		t.tell(fmt.Sprintf("  %d  %s", i+1, a.Text))
 	}
+	number := "" // typed without a unit, and asked about
 	for {
+		first := zeroed(x) && !t.zeroAsked && t.leads == ""
+		if first {
+			t.tell("First touch the tips of the meter's leads together, on the same range. What does it show? It is taken off. Or skip.")
+		}
 		line, ok := t.read("> ")
 		if !ok {
 			return
 		}
-		switch word, rest, _ := strings.Cut(line, " "); word {
+		switch word, rest, _ := strings.Cut(line, " "); strings.ToLower(word) {
 		case "?", "help":
-			t.say(talkHelp)
+			t.help(x)
 		case "quit", "q":
 			t.over = true
 			return
 		case "undo":
+			if !first && t.leadsJustGiven {
+				t.forgetLeads()
+				continue
+			}
 			t.undo()
 			return
 		case "why":
 			t.why()
 		case "other":
-			if t.other(rest) {
+			if t.other(strings.TrimSpace(rest)) {
 				return
 			}
 		case "again":
-			if t.again(rest) {
+			if t.again(strings.TrimSpace(rest)) {
 				return
 			}
 		default:
-			if t.take(x.ID, line) {
+			if first && strings.ToLower(word) != "no" {
+				t.zero(line)
+				continue
+			}
+			if number != "" {
+				if _, err := m.Answer(t.book, x.ID, number+" "+line); err == nil {
+					line = number + " " + line
+				}
+				number = ""
+			}
+			if readings := t.bare(x, line); len(readings) > 1 {
+				number = line
+				t.tell(strings.Join(readings, ", or ") + "? Type the unit.")
+				continue
+			}
+			if t.answer(x, line) {
 				return
 			}
 		}
 	}
 }
 
-// take tells the case an answer and records it; false where it cannot be used.
-func (t *talk) take(test, text string) bool {
-	m := t.c.Model()
-	if at := m.Test(test); at >= 0 {
+// zero takes what the meter's leads read alone, or that it is skipped.
+func (t *talk) zero(line string) {
+	if strings.EqualFold(line, "skip") {
+		t.zeroAsked, t.leadsJustGiven = true, true
+		t.tell("Now the reading itself.")
+		return
+	}
+	leads, why := readLeads(line)
+	if why != "" {
+		t.tell(why)
+		return
+	}
+	t.leads, t.zeroAsked, t.leadsJustGiven = leads, true, true
+	t.tell(leads + " will be taken off. Now the reading itself, as the meter shows it.")
+}
+
+func (t *talk) forgetLeads() {
+	t.leads, t.zeroAsked, t.leadsJustGiven = "", false, false
+	t.say("Taken back: what the meter's leads read.")
+}
+
+// answer takes an answer to a test as a person types it; false where it cannot be
+// used.
+func (t *talk) answer(x *trace.Test, line string) bool {
+	text := line
+	if x.Reading {
+		if readings := t.bare(x, line); len(readings) == 1 {
+			text = readings[0]
+			t.say("Taken as %s.", text)
+		}
+	} else if !strings.EqualFold(text, "skip") {
 		// The record keeps the word: a number means nothing without its list.
-		answers := m.Tests[at].FaultTest.Answers
-		if n, err := strconv.Atoi(text); err == nil && n >= 1 && n <= len(answers) {
-			text = answers[n-1].Word
+		choices := choicesOf(x.FaultTest.Answers)
+		at, near := pick(line, 1, choices)
+		if at >= 0 {
+			text = choices[at].word
+			if _, err := strconv.Atoi(line); err != nil && !strings.EqualFold(line, text) {
+				t.tell("Taken as: " + choices[at].text + ".")
+			}
+		} else if _, err := t.c.Model().Answer(t.book, x.ID, line); err != nil && len(near) > 0 && !strings.HasPrefix(strings.ToLower(line), "no t") {
+			t.which(near, 1, choices)
+			return false
 		}
 	}
+	a, err := t.c.Model().Answer(t.book, x.ID, text)
+	switch {
+	case err == nil && a.Tool != "":
+		text = "no " + a.Tool
+	case err == nil && !a.Skipped && !a.OutOfRange && t.leads != "" && zeroed(x) && !strings.Contains(text, ofLeads):
+		text += ofLeads + t.leads
+	}
+	if !t.take(x.ID, text) {
+		if !x.Reading {
+			t.tell("Type a number from 1 to " + strconv.Itoa(len(x.FaultTest.Answers)) + ", its words, or ? for help.")
+		}
+		return false
+	}
+	if a.Tool != "" {
+		t.tell("Noted: no " + a.Tool + ". Nothing that needs it is asked for again; undo takes that back.")
+	}
+	return true
+}
+
+// which asks which of several choices was meant.
+func (t *talk) which(near []int, first int, choices []choice) {
+	t.tell("Which of these? Type its number:")
+	for _, i := range near {
+		t.tell(fmt.Sprintf("  %d  %s", i+first, choices[i].text))
+	}
+}
+
+// take tells the case an answer and records it; false where it cannot be used.
+func (t *talk) take(test, text string) bool {
 	told := trace.Told{Test: test, Text: text}
 	if err := t.c.Take(t.book, told); err != nil {
-		t.say("%s", t.wrap(upper(err.Error())+"."))
+		t.tell(upper(err.Error()) + ".")
 		return false
 	}
 	t.record.Told = append(t.record.Told, told)
+	t.record.Found = ""
+	t.leadsJustGiven = false
 	t.kept()
 	return true
 }
@@ -243,37 +402,16 @@ func (t *talk) why() {
 	}
 }
 
-// other asks the test that the person names, or lists those that there are.
-func (t *talk) other(id string) bool {
-	m := t.c.Model()
-	if at := m.Test(id); at > 0 {
-		t.ask(at, "")
-		return true
-	}
-	if id != "" {
-		t.say("There is no test %q here.", id)
-	}
-	t.say("Type other and one of:")
-	for _, x := range m.Tests[1:] {
-		t.say("  %-24s %s", x.ID, x.Title)
-	}
-	return false
-}
-
-// again takes a second answer to a test: "again primary-ohms 4.0 Ω".
-func (t *talk) again(rest string) bool {
-	id, text, ok := strings.Cut(rest, " ")
-	if !ok {
-		t.say("Write again, the test, and the second answer. You have answered:")
-		for _, x := range t.record.Told {
-			if x.Test != "" {
-				t.say("  %-24s %s", x.Test, x.Text)
-			}
-		}
-		return false
-	}
-	return t.take(id, text)
-}
+const nameHelp = `
+  fixed      that cure was done, and it runs: the record keeps what it was
+  not        that cure was done, and it is still wrong: asks on from there
+  more       asks on before anything is cured
+  other      do another test: it lists them
+  again      you measured something twice: it lists what was answered
+  why        what is likeliest, and which answer moved what
+  undo       take the last answer back
+  quit       stop here; nothing is lost
+`
 
 // name says what it is and what to do; false where the talk is over.
 func (t *talk) name() bool {
@@ -281,11 +419,12 @@ func (t *talk) name() bool {
 	t.say("\n%s", sheet.TraceDocument(sheet.Trace{Book: t.book, Record: t.record, Case: t.c}).Text(t.p.Style()))
 	first := r.Cures[0].Cure
 	for {
-		line, ok := t.read("Done? Type fixed (it runs), not (still wrong after that cure), more (ask on), undo or quit.\n> ")
+		t.tell("Done? Type fixed (it runs), not (still wrong after that cure), more (ask on), undo or quit.")
+		line, ok := t.read("> ")
 		if !ok {
 			return false
 		}
-		switch line {
+		switch word, rest, _ := strings.Cut(strings.ToLower(line), " "); word {
 		case "fixed":
 			for _, k := range r.Causes {
 				if m.Causes[k.Cause].Cure == first {
@@ -299,10 +438,11 @@ func (t *talk) name() bool {
 		case "not":
 			told := trace.Told{Cured: m.Causes[m.Cures[first].Causes[0]].ID}
 			if err := t.c.Take(t.book, told); err != nil {
-				t.say("%s", upper(err.Error()))
+				t.tell(upper(err.Error()) + ".")
 				continue
 			}
 			t.record.Told = append(t.record.Told, told)
+			t.record.Found = ""
 			t.kept()
 			return true
 		case "more":
@@ -318,32 +458,51 @@ func (t *talk) name() bool {
 			return true
 		case "why":
 			t.why()
+		case "other":
+			if t.other(strings.TrimSpace(rest)) {
+				return true
+			}
+		case "again":
+			if t.again(strings.TrimSpace(rest)) {
+				return true
+			}
 		case "?", "help":
-			t.say(talkHelp)
+			t.say("%s", nameHelp)
 		case "quit", "q":
 			return false
 		default:
-			t.say("Type fixed, not, more, undo or quit.")
+			t.tell("That is none of these; ? says what each does.")
 		}
 	}
 }
 
 func (t *talk) wrap(s string) string { return wrap(s, t.p.Style().Width) }
 
-// wrap breaks a text at spaces, later lines set in by four.
+// wrap breaks a text at spaces where it is too wide. What stands first in a
+// column of its own, such as a number, stays there, and later lines are set in
+// to what stands behind it.
 func wrap(s string, width int) string {
-	indent := len(s) - len(strings.TrimLeft(s, " "))
+	if utf8.RuneCountInString(s) <= width {
+		return s
+	}
+	head := len(s) - len(strings.TrimLeft(s, " "))
+	hang := head + 2
+	if end := strings.Index(s[head:], "  "); end > 0 && head+end < width/4 {
+		head = len(s) - len(strings.TrimLeft(s[head+end:], " "))
+		hang = utf8.RuneCountInString(s[:head])
+	} else if head == 0 {
+		hang = 2
+	}
 	var b strings.Builder
-	column := 0
-	for i, word := range strings.Fields(s) {
-		n := len([]rune(word))
+	b.WriteString(s[:head])
+	column := utf8.RuneCountInString(s[:head])
+	for i, word := range strings.Fields(s[head:]) {
+		n := utf8.RuneCountInString(word)
 		switch {
 		case i == 0:
-			b.WriteString(strings.Repeat(" ", indent))
-			column = indent
 		case column+1+n > width:
-			b.WriteString("\n" + strings.Repeat(" ", indent+2))
-			column = indent + 2
+			b.WriteString("\n" + strings.Repeat(" ", hang))
+			column = hang
 		default:
 			b.WriteByte(' ')
 			column++
