@@ -327,11 +327,13 @@ func TestWhatIsFittedCanBeTakenBack(t *testing.T) {
 	if n := strings.Count(out, "its number, or its word"); n != 2 {
 		t.Errorf("helps %d times:\n%s", n, out)
 	}
+	os.Remove(file)
 	conversation(t, file, "1", "6 V", "yes", "1", "undo", "2", "no-spark-seen")
 	if r := record(); r.Facts.Volts.Volts() != 6 || r.Facts.Ballast != wiring.Ballasted || len(r.Told) != 1 {
 		t.Errorf("%+v", r)
 	}
 	// Looks are kept as they come, skipped ones too, and go on where they stopped.
+	os.Remove(file)
 	_, out = conversation(t, file, "0", "skip", "1")
 	if r := record(); len(r.Seen) != 2 || r.Seen[0].Answer != trace.SkippedLook || r.Facts.System != ignition.UnknownSystem {
 		t.Errorf("%+v\n%s", r, out)

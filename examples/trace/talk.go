@@ -57,8 +57,7 @@ func (t *talk) read(prompt string) (line string, ok bool) {
 	return strings.TrimSpace(line), ok
 }
 
-const talkHelp = `
-  skip       it cannot be done here, or you cannot reach it
+const talkHelp = `  skip       it cannot be done here, or you cannot reach it
   undo       take the last answer back, back to the first question
   why        what is likeliest so far, and which answer moved what
   other      do another test first: it lists them
@@ -68,6 +67,7 @@ const talkHelp = `
 
 // help says what can be typed at a test's question.
 func (t *talk) help(x *trace.Test) {
+	t.say("")
 	if x.Reading {
 		t.tell("  type       what it showed, with its unit: " + example(x) + "; OL where it showed no figure")
 	} else {
@@ -76,7 +76,15 @@ func (t *talk) help(x *trace.Test) {
 	if x.Tools != "" {
 		t.tell("  no tool    what it is done with is not there: nothing that needs it is asked for again")
 	}
-	t.say("%s", strings.TrimPrefix(talkHelp, "\n"))
+	t.helps(talkHelp)
+}
+
+// helps prints what can be typed, a line each.
+func (t *talk) helps(text string) {
+	for line := range strings.Lines(text) {
+		t.tell(strings.TrimSuffix(line, "\n"))
+	}
+	t.say("")
 }
 
 func words(choices []choice) []string {
@@ -402,8 +410,7 @@ func (t *talk) why() {
 	}
 }
 
-const nameHelp = `
-  fixed      that cure was done, and it runs: the record keeps what it was
+const nameHelp = `  fixed      that cure was done, and it runs: the record keeps what it was
   not        that cure was done, and it is still wrong: asks on from there
   more       asks on before anything is cured
   other      do another test: it lists them
@@ -467,7 +474,8 @@ func (t *talk) name() bool {
 				return true
 			}
 		case "?", "help":
-			t.say("%s", nameHelp)
+			t.say("")
+			t.helps(nameHelp)
 		case "quit", "q":
 			return false
 		default:

@@ -40,20 +40,25 @@ func pick(typed string, first int, choices []choice) (at int, near []int) {
 		return -1, nil
 	}
 	most := 0
-	var all, some []int // those that hold every word and deny alike; those that hold the most
+	unsure := false
+	var all, some []int // those that hold every word, and those that hold the most
 	for i, c := range choices {
 		words, not := telling(c.word + " " + c.text)
 		hits := 0
 		for _, w := range said {
-			if slices.ContainsFunc(words, func(x string) bool { return x == w || len(w) > 2 && strings.HasPrefix(x, w) }) {
+			if slices.ContainsFunc(words, func(x string) bool {
+				return x == w || len(w) > 2 && strings.HasPrefix(x, w) || len(x) > 3 && strings.HasPrefix(w, x)
+			}) {
 				hits++
 			}
 		}
 		if hits == 0 {
 			continue
 		}
-		if hits == len(said) && not == denied {
+		if hits == len(said) && (not || !denied) {
+			// Who leaves out a "no" may mean either: then it is never the only one.
 			all = append(all, i)
+			unsure = unsure || not != denied
 		}
 		if hits > most {
 			most, some = hits, nil
@@ -62,10 +67,7 @@ func pick(typed string, first int, choices []choice) (at int, near []int) {
 			some = append(some, i)
 		}
 	}
-	switch len(all) {
-	case 0:
-		return -1, some
-	case 1:
+	if len(all) == 1 && !unsure {
 		return all[0], nil
 	}
 	return -1, some
