@@ -42,8 +42,8 @@ const (
 )
 
 // Refused reports whether the change may not be made: a table or a claim that
-// somebody may cite is gone, and the book's list of what went (frozen/gone.toml)
-// does not say why.
+// somebody may cite is gone, it is not set aside in its table, and the book's list
+// of what went (frozen/gone.toml) does not say why.
 func (c Change) Refused() bool {
 	return c.Kind == Removed && c.Why == "" && (c.Path == "" || strings.Contains(c.Path, "."))
 }
@@ -76,8 +76,8 @@ func Compare(before, after *Book) ([]Change, error) {
 			}
 			list = append(list, c)
 		default:
-			d := differ{table: name, gone: gone}
-			d.compare(before.document(file).Root, after.document(file).Root)
+			d := differ{table: name, gone: gone, now: after.document(file).Root}
+			d.compare(before.document(file).Root, d.now)
 			list = append(list, d.list...)
 		}
 	}
@@ -88,6 +88,7 @@ func Compare(before, after *Book) ([]Change, error) {
 type differ struct {
 	table string
 	gone  map[[2]string]string
+	now   *gate.Node
 	list  []Change
 }
 
@@ -107,7 +108,11 @@ func (d *differ) compare(before, after *gate.Node) {
 			})
 		case is == nil:
 			d.each(was, func(n *gate.Node) {
-				d.list = append(d.list, Change{Kind: Removed, Table: d.table, Path: n.Path, From: said(n), Why: d.gone[[2]string{d.table, n.Path}]})
+				why := d.gone[[2]string{d.table, n.Path}]
+				if why == "" {
+					why = d.setAside(n.Path)
+				}
+				d.list = append(d.list, Change{Kind: Removed, Table: d.table, Path: n.Path, From: said(n), Why: why})
 			})
 		case was.IsTable && is.IsTable:
 			d.compare(was, is)
@@ -121,6 +126,24 @@ func (d *differ) compare(before, after *gate.Node) {
 			}
 		}
 	}
+}
+
+// setAside says why a claim that went was set aside in its own table; it is
+// kept there, so that nothing vanished. A label may be dropped on the way.
+func (d *differ) setAside(claim string) string {
+	keys := strings.Split(claim, ".")
+	for _, keys := range [][]string{keys, {keys[0], keys[len(keys)-1]}} {
+		n := d.now.Child("set_aside")
+		for _, key := range keys {
+			if n != nil {
+				n = n.Child(key)
+			}
+		}
+		if n != nil && n.Child("why") != nil {
+			return "set aside: " + said(n.Child("why"))
+		}
+	}
+	return ""
 }
 
 // each calls f for a key, or for every claim below it.

@@ -122,3 +122,17 @@ func TestCompare(t *testing.T) {
 		t.Errorf("%d changes of nothing", len(same))
 	}
 }
+
+// TestSetAsideIsNoRemoval lets a figure move to what is set aside, where it can
+// still be found.
+func TestSetAsideIsNoRemoval(t *testing.T) {
+	aside := frozenEngine[:strings.Index(frozenEngine, "[plug_gap")] + "[set_aside.plug_gap.book]\nplace = \"page 1\"\nas_printed = \".025 in. or more\"\nwhy = \"the page is about another engine\"\n"
+	got, err := Compare(frozenBook(t, map[string]string{"engines/pump.toml": frozenEngine}), frozenBook(t, map[string]string{"engines/pump.toml": aside}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(got, func(c Change) bool { return c.Kind == Removed })
+	if i < 0 || got[i].Path != "plug_gap.book" || got[i].Why != "set aside: the page is about another engine" || got[i].Refused() {
+		t.Errorf("%+v", got)
+	}
+}

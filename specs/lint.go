@@ -369,6 +369,37 @@ func anyBand(a, b claim, ok func(a, b Band) bool) bool {
 	return false
 }
 
+// confirms reports whether the limits of one claim lie within those of the
+// other in some unit: ranges that only overlap do not bear each other out.
+func confirms(a, b claim) bool {
+	return anyBand(a, b, func(x, y Band) bool { return within(x, y) || within(y, x) })
+}
+
+// within reports whether a band lies within another, within the printed
+// resolution of both. A limit that only the inner one has keeps it inside; one
+// that only the outer has is left open by the inner, which is then not inside.
+func within(in, out Band) bool {
+	inLow, inHigh := in.inner()
+	outLow, outHigh := out.span()
+	return inLow >= outLow && inHigh <= outHigh
+}
+
+// inner is the span with the rounding of its figures taken off instead of put
+// on: the least that a band must mean.
+func (b Band) inner() (low, high float64) {
+	low, high = math.Inf(-1), math.Inf(1)
+	if !b.HasLimits() && !b.Nominal.IsZero() {
+		high, low = b.Nominal.rounded()
+	}
+	if !b.Min.IsZero() {
+		_, low = b.Min.rounded()
+	}
+	if !b.Max.IsZero() {
+		high, _ = b.Max.rounded()
+	}
+	return low, high
+}
+
 // circumstances spells what a claim holds for, to tell claims apart.
 func (c claim) circumstances() string {
 	parts := []string{c.Condition, strings.Join(c.Models, "|"), c.Years, c.TestPoints, strings.Join(c.Systems, "|"), c.When}

@@ -60,8 +60,9 @@ var limitPhrases = []struct {
 	{words: regexp.MustCompile(`\bmax(imum|\.)?(\b| )`), both: true},
 }
 
-// neutralPhrases hold limit words that limit nothing.
-var neutralPhrases = regexp.MustCompile(`\bmore or less\b|\b(just|little|slightly) (over|under)\b|\b\d+ min\b`)
+// neutralPhrases hold limit words that limit nothing: "below top" is a place of
+// the piston.
+var neutralPhrases = regexp.MustCompile(`\b(above|below|under|over) (the )?(top|bottom|t\.?d\.?c|b\.?d\.?c|head|deck|flush)\b|\bmore or less\b|\b(just|little|slightly) (over|under)\b|\b\d+ min\b`)
 
 // conditionLimit reads a condition that is a limit word and nothing else.
 func conditionLimit(condition string) (low, high bool, word string) {

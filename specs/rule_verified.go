@@ -11,8 +11,9 @@ import (
 // Verified means that two sources which cannot have copied each other print
 // the same. They stand in one record under one quantity and label, or in two
 // records that name each other with witness = "engine quantity[.label]
-// source". Independent is what has a different origin. The figures must have a
-// value in common within their printed resolution.
+// source". Independent is what has a different origin. One figure must lie within
+// the other, within their printed resolution: ranges that merely overlap do not
+// bear each other out.
 //
 // Refused: status = "verified" on the only claim of a quantity; on two claims
 // whose sources have one origin; a witness that does not exist, does not point
@@ -46,10 +47,19 @@ var ruleVerified = lintRule{code: "verified", claim: func(l *linter, c claim) {
 			why = fmt.Sprintf("%s and %s have one origin, %q", c.Source, o.Source, a.Origin)
 		case o.Status == Doubtful:
 			why = o.Source + " is doubtful"
-		case !agrees(c, o):
+		case !confirms(c, o):
 			why = fmt.Sprintf("%s has %s, this has %s", o.Source, o.Band, c.Band)
 		default:
 			return
+		}
+	}
+	if len(others) <= 1 && w.Figure == nil {
+		for _, x := range c.table.claims {
+			if x.Quantity == c.Quantity && x.Label == c.Label && x.Source != c.Source && x.Condition != "" && c.Condition != "" && x.Condition != c.Condition {
+				why = fmt.Sprintf("%s stands beside it under another condition, %q", x.Source, x.Condition)
+				l.claim(c, "status", "two independent sources that agree are needed: "+why, "word the condition alike if it is the same, else write single-source")
+				return
+			}
 		}
 	}
 	l.claim(c, "status", "two independent sources that agree are needed: "+why, "write single-source, or name the second source")

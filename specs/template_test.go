@@ -27,7 +27,9 @@ func TestTemplates(t *testing.T) {
 			if !strings.Contains(string(text), "# specs/"+folder+"/"+id+".toml.\n") {
 				t.Errorf("it does not say that it is saved as specs/%s/%s.toml", folder, id)
 			}
-			if kind != "limit" && Builtin().hasTable(folder+"/"+id+".toml") {
+			// The orchard's tables are the walk's: whoever typed them in to try
+			// has them here.
+			if kind != "limit" && !strings.HasPrefix(id, "orchard-") && Builtin().hasTable(folder+"/"+id+".toml") {
 				t.Errorf("saved as specs/%s/%s.toml it would replace a table of the book", folder, id)
 			}
 			source, _ := Template("source")
