@@ -35,10 +35,10 @@ func (p *planner) settings() {
 		add("points_gap", "points gap", v, p.advice(specs.PointsGap), s)
 	}
 	if t, ok := e.Timing.Get(); ok {
-		add("timing", "timing", t.String(), p.advice(specs.Timing), "the job")
+		add("timing", "timing", t.String(), p.timingAdvice(), "the job")
 		p.lengthsOfTiming(add, t)
 	} else if f, ok := p.recordTiming(); ok {
-		add("timing", "timing", f.Band.String()+condition(f), p.advice(specs.Timing), p.cite(f.Source, f.Place))
+		add("timing", "timing", f.Band.String()+condition(f), p.timingAdvice(), p.cite(f.Source, f.Place))
 		if t, ok := f.Band.Nominal.Quantity.CrankAngle(); ok {
 			p.lengthsOfTiming(add, t)
 		}
@@ -87,6 +87,14 @@ func (p *planner) advice(key specs.Key) string {
 		return l.Advice.How
 	}
 	return ""
+}
+
+// timingAdvice is the book's advice on timing, which is about points.
+func (p *planner) timingAdvice() string {
+	if len(p.plan.After.OfKind(wiring.Points)) == 0 {
+		return ""
+	}
+	return p.advice(specs.Timing)
 }
 
 // recordTiming is the timing of the engine's record: static before others.
