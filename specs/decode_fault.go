@@ -70,6 +70,7 @@ var faultTestFields = []table.Field[FaultTest]{
 	basisField("minutes_basis", "what the minutes rest on", func(t *FaultTest) *FaultBasis { return &t.MinutesBasis }),
 	table.Required(table.Texts("kinds", "the systems that have it", "[\"battery-points\"]", func(t *FaultTest) *[]string { return &t.Kinds })),
 	table.Texts("booked", "those of them where only the engine's own figure will do", "[\"magneto-breakerless\"]", func(t *FaultTest) *[]string { return &t.Booked }),
+	table.Integer("outputs", "how many plugs the coil must fire; 0 is any coil", "2", 0, 2, func(t *FaultTest) *int { return &t.Outputs }),
 	table.IDs("openings", "openings that must be made first", "[\"coil\"]", func(t *FaultTest) *[]string { return &t.Openings }),
 	table.Integer("hazard", "0 none, 1 mind it, 2 live sparks or moving parts, 3 only if nothing safer will do", "0", 0, 3, func(t *FaultTest) *int { return &t.Hazard }),
 	table.IDs("cautions", "cautions printed beside it", "[\"spark-test\"]", func(t *FaultTest) *[]string { return &t.Cautions }),
@@ -184,6 +185,7 @@ var faultSignFields = []table.Field[FaultSign]{
 var faultPairFields = []table.Field[FaultPair]{
 	table.Required(table.IDs("faults", "the two faults", "[\"points-burnt\", \"condenser-open\"]", func(p *FaultPair) *[]string { return &p.Faults })),
 	numberField("factor", "multiplies the product of their priors", "25", 1000, func(p *FaultPair) *float64 { return &p.Factor }),
+	table.ID("behind", "the one that brings the other about", "condenser-open", func(p *FaultPair) *string { return &p.Behind }),
 	table.Text("why", "why they come together", "the condenser wears the points", func(p *FaultPair) *string { return &p.Why }),
 	basisField("basis", "what the factor rests on", func(p *FaultPair) *FaultBasis { return &p.Basis }),
 }
@@ -539,6 +541,9 @@ func decodeFaults(doc *gate.Doc) (*FaultTable, gate.Problems) {
 		table.Walk(w, n, faultPairFields, &p, nil)
 		if len(p.Faults) != 2 || p.Faults[0] == p.Faults[1] {
 			w.Problem(n, "not-a-pair", "two different faults are needed", "write faults = [\"one\", \"other\"]")
+		}
+		if p.Behind != "" {
+			w.OneOf(n.Child("behind"), p.Behind, p.Faults)
 		}
 		t.Together = append(t.Together, p)
 	})

@@ -157,6 +157,9 @@ type FaultTest struct {
 	// only if the engine's own figure is known, because what stands between the
 	// two points differs from maker to maker.
 	Kinds, Booked []string
+	// Outputs is 1 or 2 where it is only for coils that fire so many plugs; 0 is
+	// any coil.
+	Outputs int
 	// Openings must be paid before; see [FaultOpening].
 	Openings []string
 	// Hazard is 0 none, 1 mind it, 2 live sparks or moving parts, 3 only if
@@ -368,6 +371,9 @@ type FaultPair struct {
 	Faults []string
 	// Factor multiplies the product of their priors.
 	Factor float64
+	// Behind is the one of them that brings the other about, and is to be looked
+	// for behind it; empty where neither does.
+	Behind string
 	Why    string
 	Basis  FaultBasis
 	At     Position

@@ -60,10 +60,14 @@ func TraceDocument(t Trace) *Document {
 	if len(r.Together) > 0 {
 		var list []string
 		for _, k := range r.Together {
+			if !slices.Contains(r.NotRuledOut, k) {
+				continue // alike in what is still to be asked, but not in what was answered
+			}
 			list = append(list, m.Causes[k].Part+": "+m.Causes[k].Does)
 		}
 		d.list("Looks just the same", "no test still open tells it from the first", list)
 	}
+	d.list("What may be behind it", "look for it before the part is renewed, or it fails again", behind(t, r))
 	var left []string
 	for _, k := range r.NotRuledOut {
 		left = append(left, fmt.Sprintf("%s: %s (%s)", m.Causes[k].Part, m.Causes[k].Does, m.Causes[k].ID))
@@ -105,6 +109,23 @@ func TraceDocument(t Trace) *Document {
 	d.list(words.granted, "the usual ones of their kind; the engine's own figures would be surer", m.Assumed)
 	citeTrace(d, t, r)
 	return d
+}
+
+// behind lists what is known to bring the likeliest fault about, with its chance.
+func behind(t Trace, r *trace.Result) (list []string) {
+	m := t.Case.Model()
+	first := m.Causes[r.Causes[0].Cause].ID
+	for _, p := range t.Book.Faults().Together {
+		if p.Behind == "" || p.Behind == first || !slices.Contains(p.Faults, first) {
+			continue
+		}
+		for _, k := range r.Causes {
+			if x := m.Causes[k.Cause]; x.ID == p.Behind {
+				list = append(list, fmt.Sprintf("%s: %s (chance %s): %s", x.Part, x.Does, chanceWords(k.Chance), p.Why))
+			}
+		}
+	}
+	return list
 }
 
 // citeTrace cites what the sheet rests on: the pages of the figures that were

@@ -22,6 +22,8 @@ type Facts struct {
 	Volts units.Voltage
 	// Ballast is how a battery coil is ballasted.
 	Ballast wiring.Ballasting
+	// Outputs is how many plugs one coil fires, 1 or 2; zero is one.
+	Outputs int
 	// Lacks lists parts, in the words of the fault tables, that the engine has
 	// not: its faults, and tests that only look for them, are left out.
 	Lacks []string
@@ -212,9 +214,13 @@ func (b *builder) unitOf(fault string) *specs.FaultUnit {
 	return nil
 }
 
-// left reports tests that are left out because of what is one part here: those
-// that its own stand in for, and those of units that this engine has not.
+// left reports tests that are left out: those for a coil of another number of
+// plugs, those that the tests of one part stand in for, and those of units that
+// this engine has not.
 func (b *builder) left(x *specs.FaultTest) bool {
+	if x.Outputs > 0 && x.Outputs != max(b.facts.Outputs, 1) {
+		return true
+	}
 	fitted := b.units()
 	for i := range b.all.Units {
 		u := &b.all.Units[i]
@@ -631,7 +637,7 @@ func (b *builder) depends(t *Test) bool {
 // isBattery reports readings that follow the battery's volts.
 func (b *builder) isBattery(t *Test) bool {
 	switch t.quantity.ID {
-	case "battery-rest", "battery-crank", "feed-run", "feed-start", "cells-load":
+	case "battery-rest", "battery-crank", "feed-run", "feed-still", "feed-start", "cells-load":
 		return true
 	}
 	return false

@@ -268,8 +268,8 @@ func (c *Case) canAsk(test int) bool {
 	if test == 0 || c.skipped[test] || c.stale[test] {
 		return false
 	}
-	if c.m.Tests[test].Running && !c.runs() {
-		return false
+	if x := &c.m.Tests[test]; (x.Running || x.Condition == "hot") && !c.runs() {
+		return false // what never ran has not failed warm
 	}
 	open := true
 	for _, g := range c.groups {

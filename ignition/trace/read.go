@@ -65,6 +65,7 @@ var (
 		table.Word("ballast", "how its coil is ballasted", "none", ballastWords, func(r *Record, s string) {
 			r.Facts.Ballast = wiring.Ballasting(slices.Index(ballastWords, s))
 		}),
+		table.Integer("outputs", "how many plugs one coil fires", "1", 1, 2, func(r *Record) *int { return &r.Facts.Outputs }),
 		table.Texts("lacks", "parts that it has not", "[\"ballast\"]", func(r *Record) *[]string { return &r.Facts.Lacks }),
 	}
 	ballastWords = []string{"none", "ballasted", "bypassed"}
@@ -511,6 +512,9 @@ func (r *Record) Marshal() []byte {
 	}
 	if r.Facts.Ballast != wiring.NoBallast {
 		line("ballast", ballastWords[r.Facts.Ballast])
+	}
+	if r.Facts.Outputs > 0 {
+		fmt.Fprintf(&w, "outputs = %d\n", r.Facts.Outputs)
 	}
 	if len(r.Facts.Lacks) > 0 {
 		list := make([]string, len(r.Facts.Lacks))

@@ -30,6 +30,17 @@ func stage(t testing.TB, f Facts) staged {
 	return staged{t, b, b.m}
 }
 
+// everyKind is each kind of ignition, and some with two plugs on one coil.
+func everyKind() (list []Facts) {
+	for _, system := range ignition.Systems() {
+		list = append(list, Facts{System: system})
+	}
+	for _, system := range []ignition.System{ignition.BatteryPoints, ignition.BatteryBreakerless, ignition.MagnetoBreakerless, ignition.CapacitorDischarge} {
+		list = append(list, Facts{System: system, Outputs: 2})
+	}
+	return list
+}
+
 // sound is what a sound engine answers, readings just as the sheet prints them.
 func (s staged) sound(test int) Answer {
 	s.t.Helper()
@@ -121,8 +132,8 @@ var stagedAs = map[string]string{}
 // test as it stands there, and holds that its cure comes first: a table that
 // expects what its own circuit cannot show fails here.
 func TestEveryFaultStaged(t *testing.T) {
-	for _, system := range ignition.Systems() {
-		s := stage(t, Facts{System: system})
+	for _, f := range everyKind() {
+		system, s := f.System, stage(t, f)
 		for k := range s.m.Causes {
 			c := New(s.m, Thorough())
 			for x := range s.m.Tests {
@@ -145,8 +156,8 @@ func TestEveryFaultStaged(t *testing.T) {
 // spark is complained of the tester comes first, and on a magneto the unhooked
 // kill wire soon after it.
 func TestWalksAsAMechanicDoes(t *testing.T) {
-	for _, system := range ignition.Systems() {
-		s := stage(t, Facts{System: system})
+	for _, f := range everyKind() {
+		s := stage(t, f)
 		for k := range s.m.Causes {
 			for _, dead := range []bool{false, true} {
 				if dead && s.m.Causes[k].Manner != "dead" {
@@ -254,6 +265,17 @@ var sees = map[string]string{
 	"charging-volts":      "charging-dead - battery-flat -",
 	"feed-volts-run": "fuse-blown 0 key-switch-run-dead 0 key-switch-wrong-type 0 feed-wire-broken 0 feed-joint-loose 0 interlock-opens-feed 0 " +
 		"ballast-open 0 stop-control-left-on 0 ballast-bypassed + key-switch-contact-burnt - feed-wire-high-resistance - battery-flat - charging-dead -",
+	"feed-volts-loaded": "fuse-blown 0 key-switch-run-dead 0 key-switch-wrong-type 0 feed-wire-broken 0 feed-joint-loose 0 interlock-opens-feed 0 " +
+		"ballast-open 0 stop-control-left-on 0 ballast-bypassed + key-switch-contact-burnt - feed-wire-high-resistance - battery-flat - charging-dead -",
+	// Without current only what is broken shows.
+	"feed-volts-still": "fuse-blown 0 key-switch-run-dead 0 key-switch-wrong-type 0 feed-wire-broken 0 feed-joint-loose 0 interlock-opens-feed 0 " +
+		"ballast-open 0 stop-control-left-on 0 battery-flat - charging-dead -",
+	// Volts lost step by step: a part that carries no current loses none, a broken
+	// one all of them.
+	"switch-drop": "key-switch-contact-burnt + key-switch-run-dead + key-switch-wrong-type + coil-wrong-for-system + coil-primary-shorted-turns + coil-primary-open 0 " +
+		"fuse-blown 0 feed-wire-broken 0 feed-joint-loose 0 interlock-opens-feed 0 points-never-close 0 points-film - feed-wire-high-resistance - battery-flat -",
+	"feed-drop": "feed-wire-high-resistance + feed-wire-broken + feed-joint-loose + interlock-opens-feed + coil-wrong-for-system + coil-primary-shorted-turns + " +
+		"coil-primary-open 0 fuse-blown 0 key-switch-run-dead 0 key-switch-wrong-type 0 points-never-close 0 points-film - key-switch-contact-burnt - battery-flat -",
 	"feed-volts-start": "fuse-blown 0 key-switch-start-dead 0 key-switch-wrong-type 0 feed-wire-broken 0 feed-joint-loose 0 interlock-opens-feed 0 " +
 		"stop-control-left-on 0 key-switch-contact-burnt - feed-wire-high-resistance - battery-flat - battery-clamp-corroded - ground-strap-poor - charging-dead -",
 	"switch-run-ohms": "key-switch-run-dead OL key-switch-wrong-type OL key-switch-contact-burnt +",
@@ -282,6 +304,9 @@ var sees = map[string]string{
 	"secondary-ohms":             "coil-secondary-open OL coil-opens-hot OL coil-secondary-shorted-turns - coil-shorts-hot - coil-primary-open OL@magneto",
 	"spark-path-ohms":            "coil-secondary-open OL coil-opens-hot OL coil-secondary-shorted-turns - coil-shorts-hot - lead-open OL cap-open OL lead-high-ohms + coil-primary-open OL@magneto coil-ground-missing +",
 	"spark-path-warm-ohms":       "coil-secondary-open OL coil-opens-hot OL coil-secondary-shorted-turns - coil-shorts-hot - lead-open OL cap-open OL lead-high-ohms + coil-primary-open OL@magneto coil-ground-missing +",
+	"secondary-pair-ohms":        "coil-secondary-open OL coil-opens-hot OL coil-secondary-shorted-turns - coil-shorts-hot -",
+	"spark-path-pair-ohms":       "coil-secondary-open OL coil-opens-hot OL coil-secondary-shorted-turns - coil-shorts-hot - lead-open OL cap-open OL lead-high-ohms +",
+	"spark-path-pair-warm-ohms":  "coil-secondary-open OL coil-opens-hot OL coil-secondary-shorted-turns - coil-shorts-hot - lead-open OL cap-open OL lead-high-ohms +",
 	"spark-path-block-ohms":      "coil-secondary-open OL coil-opens-hot OL coil-secondary-shorted-turns - coil-shorts-hot - lead-open OL cap-open OL lead-high-ohms + coil-ground-missing +",
 	"spark-path-block-warm-ohms": "coil-secondary-open OL coil-opens-hot OL coil-secondary-shorted-turns - coil-shorts-hot - lead-open OL cap-open OL lead-high-ohms + coil-ground-missing +",
 	"trigger-ohms":               "trigger-open OL trigger-opens-hot OL trigger-shorted -",
@@ -321,8 +346,8 @@ var sees = map[string]string{
 // what was worked out by hand.
 func TestReadingsSeeWhatIsBetweenTheClips(t *testing.T) {
 	seen := map[string]bool{}
-	for _, system := range ignition.Systems() {
-		s := stage(t, Facts{System: system})
+	for _, f := range everyKind() {
+		system, s := f.System, stage(t, f)
 		magneto := strings.Contains(system.String(), "magneto")
 		for x := range s.m.Tests {
 			test := &s.m.Tests[x]
