@@ -309,6 +309,7 @@ var sees = map[string]string{
 	"spark-path-pair-warm-ohms":  "coil-secondary-open OL coil-opens-hot OL coil-secondary-shorted-turns - coil-shorts-hot - lead-open OL cap-open OL lead-high-ohms +",
 	"spark-path-block-ohms":      "coil-secondary-open OL coil-opens-hot OL coil-secondary-shorted-turns - coil-shorts-hot - lead-open OL cap-open OL lead-high-ohms + coil-ground-missing +",
 	"spark-path-block-warm-ohms": "coil-secondary-open OL coil-opens-hot OL coil-secondary-shorted-turns - coil-shorts-hot - lead-open OL cap-open OL lead-high-ohms + coil-ground-missing +",
+	"coil-ground-ohms":           "coil-ground-missing +",
 	"trigger-ohms":               "trigger-open OL trigger-opens-hot OL trigger-shorted -",
 	"charge-coil-ohms":           "charge-coil-open OL charge-coil-opens-hot OL charge-coil-shorted-turns -",
 	"source-coil-ohms":           "source-coil-open OL source-coil-shorted - transfer-wire-poor +",
