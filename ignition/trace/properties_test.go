@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"testing"
 	"time"
@@ -409,32 +410,73 @@ func TestSlipsHaveNames(t *testing.T) {
 	}
 }
 
-// TestDecisionTime holds the size and the speed of a decision; time is only
-// logged, allocation is held.
+// TestDecisionAllocatesNothing: of every kind, after the complaint, after some
+// answers, and where one is to be repeated.
 func TestDecisionAllocatesNothing(t *testing.T) {
-	m := build(t, ignition.BatteryPoints)
+	for _, s := range sixKinds {
+		m := build(t, s)
+		list := someAnswers(m, slipCallers, 2)
+		for _, told := range []int{1, 6, len(list)} {
+			c := New(m, Thorough())
+			tellAll(t, c, list[:told])
+			if n := testing.AllocsPerRun(5, func() { c.Next() }); n != 0 {
+				t.Errorf("%s: a decision after %d answers allocates %v times", s, told, n)
+			}
+		}
+	}
+}
+
+// largest is a model of the size that the promised time is for: 1,300 atoms and
+// more, with more pairs than usual, and 46 tests.
+func largest(t testing.TB) *Case {
+	m, err := Build(specs.Builtin(), Facts{System: ignition.FlywheelMagnetoPoints, Plain: Plain{Pairs: 300}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(m.atoms) < 1300 || len(m.Tests) < 46 {
+		t.Fatalf("%d atoms and %d tests, want 1300 and 46", len(m.atoms), len(m.Tests))
+	}
 	c := New(m, Thorough())
-	tellAll(t, c, someAnswers(m, cleanCallers, 2)[:6])
-	if n := testing.AllocsPerRun(20, func() { c.Next() }); n != 0 {
-		t.Errorf("a decision allocates %v times", n)
+	must(c.Tell(cleanCallers.world(m.System, 0).newCaller(1).truth(0)))
+	return c
+}
+
+// TestSpeed holds the promised times: GAPBOOK_SPEED=1. The best of several runs
+// counts, and a machine that others use as well may be three times slower; what
+// is promised holds on a quiet one, and the log says what was measured.
+func TestSpeed(t *testing.T) {
+	if os.Getenv("GAPBOOK_SPEED") == "" {
+		t.Skip("GAPBOOK_SPEED is not set")
 	}
-	start := time.Now()
-	for range 20 {
-		c.Next()
+	const shared = 3
+	best := func(work func()) time.Duration {
+		least := time.Hour
+		for range 40 {
+			start := time.Now()
+			work()
+			least = min(least, time.Since(start))
+		}
+		return least
 	}
-	t.Logf("%d atoms, %d tests: %v a decision", len(m.atoms), len(m.Tests), time.Since(start)/20)
+	c := largest(t)
+	took := best(func() { c.Next() })
+	t.Logf("a decision: %v", took)
+	if took > shared*500*time.Microsecond {
+		t.Errorf("a decision takes %v, at most 0.5 ms is promised", took)
+	}
+	for _, s := range ignition.Systems() {
+		took := best(func() { build(t, s) })
+		t.Logf("%s built: %v", s, took)
+		if took > shared*20*time.Millisecond {
+			t.Errorf("%s takes %v to build, at most 20 ms is promised", s, took)
+		}
+	}
 }
 
 // BenchmarkDecision is the first decision of a call, when most is open.
 func BenchmarkDecision(b *testing.B) {
-	// More pairs than usual, to have the 1,300 atoms that the limit speaks of.
-	m, err := Build(specs.Builtin(), Facts{System: ignition.FlywheelMagnetoPoints, Plain: Plain{Pairs: 300}})
-	if err != nil {
-		b.Fatal(err)
-	}
-	c := New(m, Thorough())
-	x := cleanCallers.world(m.System, 0).newCaller(1)
-	must(c.Tell(x.truth(0)))
+	c := largest(b)
+	m := c.m
 	b.ReportMetric(float64(len(m.atoms)), "atoms")
 	b.ReportMetric(float64(len(m.Tests)), "tests")
 	b.ReportAllocs()
