@@ -196,6 +196,30 @@ func TestSamePredictionsAreNamedTogether(t *testing.T) {
 	}
 }
 
+// TestLastResort: a test of hazard 3 is asked for after a safer one that tells as
+// much and takes ten times as long, but asked for where nothing else tells; and
+// it is not repeated to make sure.
+func TestLastResort(t *testing.T) {
+	telling := [][]float64{{0.95, 0.05}, {0.05, 0.95}}
+	m := plainModel([]float64{0.5, 0.5}, [][][]float64{telling, telling})
+	m.Figures.LastResortMinutes = units.Minutes(65)
+	m.Tests[1].FaultTest.Hazard = 3
+	m.Tests[2].FaultTest.Minutes = units.Minutes(10)
+	set := Setting{Slip: 0.04, Hazard: 1, Patience: 0.01, Lean: 0.9, Leans: 5}
+	c := New(m, set)
+	if s := c.Next(); s.Test != 2 {
+		t.Errorf("asks for test %d first, want the safe one", s.Test)
+	}
+	tellAll(t, c, []Answer{{Test: 2, Skipped: true}})
+	if s := c.Next(); s.Test != 1 {
+		t.Errorf("asks for test %d where nothing safer is left, want the last resort", s.Test)
+	}
+	tellAll(t, c, []Answer{{Test: 1}})
+	if s := c.Next(); s.Kind != Name {
+		t.Errorf("%+v: the last resort is repeated to make sure", s)
+	}
+}
+
 // TestUnexplainedIsNotFound: while a test reads what the likeliest cause never
 // gives, however often it is read, nothing is found; once read otherwise it is.
 func TestUnexplainedIsNotFound(t *testing.T) {
