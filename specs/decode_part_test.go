@@ -12,9 +12,9 @@ import (
 func TestPartLimitsInOrder(t *testing.T) {
 	const head = "#:schema ../schema/part.json\nschema = 1\nid = \"x\"\nlabel = \"x\"\n\n[primary.common-practice]\nbasis = \"common-practice\"\n"
 	for ends, want := range map[string]string{
-		"min = \"3 Ω\"\nnominal = \"4 Ω\"\nmax = \"5 Ω\"\n":  "",
+		"min = \"3 Ω\"\nnominal = \"4 Ω\"\nmax = \"5 Ω\"\n":   "",
 		"min = \"30 Ω\"\nnominal = \"4 Ω\"\nmax = \"50 Ω\"\n": "30 Ω stands above 4 Ω",
-		"min = \"5 Ω\"\nmax = \"3 Ω\"\nspread = \"10 %\"\n":    "5 Ω stands above 3 Ω",
+		"min = \"5 Ω\"\nmax = \"3 Ω\"\nspread = \"10 %\"\n":   "5 Ω stands above 3 Ω",
 	} {
 		doc, problems := gate.Read("parts/x.toml", []byte(head+ends))
 		if problems == nil {

@@ -24,6 +24,7 @@ var ruleNames = lintRule{code: "names", table: func(l *linter, t *linted) {
 		if key == "title" || key == "link" || key == "number" {
 			return
 		}
+		s = address.ReplaceAllString(s, "") // that is the rule link's to say
 		for _, p := range namePatterns {
 			if !slices.ContainsFunc(p.needs, func(w string) bool { return strings.Contains(s, w) }) {
 				continue // cheaper than the pattern
