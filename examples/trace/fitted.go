@@ -102,7 +102,11 @@ func (t *talk) choose(question string, first int, choices []choice, wants string
 			t.over = true
 			return -1
 		case "undo":
-			t.takeBack()
+			if t.c != nil {
+				t.undo()
+			} else {
+				t.takeBack()
+			}
 			return -1
 		}
 		at, near := pick(line, first, choices)
@@ -211,6 +215,30 @@ func (t *talk) ballast() {
 		t.asked["ballast"] = true
 	}
 	t.kept()
+}
+
+// plugs asks, before the first test that it matters to, how many plugs the coil
+// fires: the ends of a secondary with two leads are its two towers. It is true
+// where what comes next is not that test.
+func (t *talk) plugs(test int) bool {
+	if t.c.Model().Tests[test].Outputs == 0 || t.record.Facts.Outputs > 0 || t.asked["plugs"] {
+		return false
+	}
+	n := t.choose("How many plugs does this one coil fire? Count its thick leads.", 1, []choice{
+		{"one", "one"},
+		{"two", "two at once: two thick leads on one coil"},
+		{"not-known", "not known"},
+	}, "", nil)
+	switch n {
+	case 0:
+		t.record.Facts.Outputs = 1
+	case 1:
+		t.record.Facts.Outputs = 2
+		t.c = nil // its tests are others
+	}
+	t.asked["plugs"] = t.asked["plugs"] || n >= 0
+	t.kept()
+	return n < 0 || t.c == nil
 }
 
 // look asks looks until a kind has nine chances in ten.

@@ -347,6 +347,28 @@ func TestWhatIsFittedCanBeTakenBack(t *testing.T) {
 	}
 }
 
+// How many plugs the coil fires is asked once, before the first test that it
+// matters to; what was answered stays, and two leads are read tower to tower.
+func TestTwoPlugsOnOneCoil(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "record.toml")
+	_, out := conversation(t, file, "6", "no-spark-seen", "none", "other spark-path-block-ohms", "2", "other spark-path-pair-ohms", "OL")
+	if n := strings.Count(out, "How many plugs"); n != 1 {
+		t.Errorf("asked %d times:\n%s", n, out)
+	}
+	if !strings.Contains(out, "from inside one cap to inside the other") {
+		t.Errorf("two leads are not read from one to the other:\n%s", out)
+	}
+	src, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"outputs = 2", `spark-tester = "none"`, `spark-path-pair-ohms = "OL"`} {
+		if !strings.Contains(string(src), want) {
+			t.Errorf("no %s in\n%s", want, src)
+		}
+	}
+}
+
 // TestInterrupt breaks off in the middle of a question: what was said is on
 // disk, or, without -save, on the screen.
 func TestInterrupt(t *testing.T) {

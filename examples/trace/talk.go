@@ -209,6 +209,9 @@ func (t *talk) leave() int {
 
 // ask asks one test until it has an answer, or the person wants something else.
 func (t *talk) ask(test int, lead string) {
+	if t.plugs(test) {
+		return
+	}
 	m := t.c.Model()
 	x := &m.Tests[test]
 	t.say("")

@@ -276,7 +276,7 @@ func TestBareNumbers(t *testing.T) {
 		}
 	}
 	// Asked back, the unit alone is enough.
-	out := asked(t, []string{"1", "1", "1", "misses", "other battery-rest-volts", "12.6", "other secondary-ohms", "9.1", "k", "quit"})
+	out := asked(t, []string{"1", "1", "1", "misses", "other battery-rest-volts", "12.6", "other secondary-ohms", "one", "9.1", "k", "quit"})
 	has(t, out, "Taken as 12.6 V.", "9.1 Ω, or 9.1 kΩ, or 9.1 MΩ? Type the unit.", `secondary-ohms = "9.1 k"`)
 }
 
