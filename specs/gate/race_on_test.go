@@ -1,7 +1,0 @@
-//go:build race
-
-package gate_test
-
-// raceOn tells tests that time limits mean nothing: the race detector makes
-// everything several times slower.
-const raceOn = true
