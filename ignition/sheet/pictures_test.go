@@ -36,15 +36,19 @@ func TestPlanWiresAreNumbered(t *testing.T) {
 	}
 	before, after := pictures[0], pictures[1]
 	list := map[string]string{} // number to wire
+	other := 0                  // ends on the safety switch's other contact
 	for _, s := range PlanDocument(p).Sections {
 		for _, b := range s.Blocks {
 			if step, ok := b.(Step); ok && strings.HasPrefix(step.Number, "W") {
+				for _, l := range step.Lines {
+					other += strings.Count(l.Text, "of its other contact")
+				}
 				list[step.Number], _, _ = strings.Cut(strings.NewReplacer("(", " ", ":", " ").Replace(step.Text), " ")
 			}
 		}
 	}
-	if len(list) < 3 {
-		t.Fatalf("the cut list %v", list)
+	if len(list) < 3 || other != 2 {
+		t.Fatalf("the cut list %v, %d ends on the other contact of the seat switch", list, other)
 	}
 	words := map[string]string{}
 	for _, line := range after.Words {

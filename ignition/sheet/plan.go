@@ -258,6 +258,11 @@ func place(p *convert.Plan, terminal string) string {
 	if x, ok := p.After.Part(name); ok && x.Kind == "key-switch" {
 		return "key terminal " + t
 	}
+	for _, l := range p.Locks {
+		if l.Name == name && l.Changed {
+			t += " of its other contact"
+		}
+	}
 	return name + " " + t
 }
 
