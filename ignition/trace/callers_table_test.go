@@ -266,10 +266,10 @@ func targets(t interface{ Errorf(string, ...any) }, g regime, lists map[string][
 			brier, right = 0.10, 0.935
 		}
 		more, err := less(list, ceiling, badness)
-		// The targets were set where every test done had 0.050 clean and 0.095
-		// with false tables and slips: 0.005 over that is what is held here.
+		// These were set where every test done had a Brier score of 0.050 and
+		// called 79 % at 0.9: as far from that is what is held where it has worse.
 		atMost("Brier over that of every test", more, max(brier-all.brier, 0.005), err)
-		atLeast("calls at 0.9 or more", s.sure, min(0.75, all.sure), shareErr(s.sure, s.calls))
+		atLeast("calls at 0.9 or more", s.sure, min(0.75, all.sure-0.04), shareErr(s.sure, s.calls))
 		atLeast("of them right", s.sureRight, min(right, all.sureRight), shareErr(s.sureRight, int(s.sure*float64(s.calls))))
 		if g.slip > 0 {
 			atLeast("slips asked again", s.slipsAgain, 0.70, shareErr(s.slipsAgain, s.slips))

@@ -38,7 +38,7 @@ type Setting struct {
 // Thorough is the setting for a fault that must be found: about a fifth of the
 // minutes that every test would take, and nearly as often right.
 func Thorough() Setting {
-	return Setting{Name: "thorough", Patience: 0.03, Hazard: 1, AskAgain: 0.06, Lean: 0.5, Leans: 1}
+	return Setting{Name: "thorough", Patience: 0.04, Hazard: 1, AskAgain: 0.06, Lean: 0.5, Leans: 1}
 }
 
 // Quick is the setting for a caller on the telephone: fewer minutes than any
