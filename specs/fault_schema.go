@@ -61,7 +61,7 @@ func faultSchema() object {
 	saying := tableSchema("what a caller says", faultSayingFields, 0)
 	figures := tableSchema("figures that a tracer weighs by", tracingFields, 0)
 	set(figures, "slips", numbers("shares of the sorts of slip", slipSorts))
-	number(figures, "pairs", "slip", "sharpness", "spark_spread", "battery_spread", "scale_spread", "copper_spread", "leads_left", "calls_worth", "sights_worth")
+	number(figures, "pairs", "slip", "slips_again", "sharpness", "spark_spread", "battery_spread", "scale_spread", "copper_spread", "leads_left", "calls_worth", "sights_worth")
 	pair := tableSchema("two faults that come together", faultPairFields, 0)
 	number(pair, "factor")
 	shares := tableSchema("how common each thing is", sharesFields, 0)
