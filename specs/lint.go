@@ -288,28 +288,35 @@ type namedValue struct {
 // span is the least and the greatest value a band allows, with the rounding of
 // its printed figures: half a step of the last place either way. Limits go
 // before a nominal; an end without limit is infinite.
-func (b Band) span() (low, high float64) {
+func (b Band) span() (low, high float64) { return b.reach(roundingShare) }
+
+// core is the span with that rounding taken off instead of put on: the least
+// that a band must mean. Of a bare nominal the low end lies above the high one.
+func (b Band) core() (low, high float64) { return b.reach(-roundingShare) }
+
+func (b Band) reach(share float64) (low, high float64) {
 	low, high = math.Inf(-1), math.Inf(1)
 	if !b.HasLimits() && !b.Nominal.IsZero() {
-		low, high = b.Nominal.rounded()
+		low, high = b.Nominal.within(share)
 	}
 	if !b.Min.IsZero() {
-		low, _ = b.Min.rounded()
+		low, _ = b.Min.within(share)
 	}
 	if !b.Max.IsZero() {
-		_, high = b.Max.rounded()
+		_, high = b.Max.within(share)
 	}
 	return low, high
 }
 
-// rounded is the value less and plus half a step of its last place, the ends
-// themselves left out, so that 0.4 mm and 0.5 mm have nothing in common. A
-// fraction is exact: 7/16 in is not "a sixteenth, give or take half of one".
-func (v Value) rounded() (low, high float64) {
-	return v.within(1 - 1e-6)
-}
+// roundingShare leaves the ends of the rounding themselves out, so that 0.4 mm
+// and 0.5 mm have nothing in common.
+const roundingShare = 1 - 1e-6
 
-// within is the value less and plus a share of half a step of its last place.
+// rounded is the value less and plus half a step of its last place.
+func (v Value) rounded() (low, high float64) { return v.within(roundingShare) }
+
+// within is the value less and plus a share of half a step of its last place. A
+// fraction is exact: 7/16 in is not "a sixteenth, give or take half of one".
 func (v Value) within(share float64) (low, high float64) {
 	x, half := v.Quantity.SI(), v.Step/2*share
 	if number, _, _ := strings.Cut(v.Text, " "); strings.Contains(number, "/") {
@@ -372,32 +379,15 @@ func anyBand(a, b claim, ok func(a, b Band) bool) bool {
 // confirms reports whether the limits of one claim lie within those of the
 // other in some unit: ranges that only overlap do not bear each other out.
 func confirms(a, b claim) bool {
-	return anyBand(a, b, func(x, y Band) bool { return within(x, y) || within(y, x) })
+	return anyBand(a, b, func(x, y Band) bool { return inside(x, y) || inside(y, x) })
 }
 
-// within reports whether a band lies within another, within the printed
-// resolution of both. A limit that only the inner one has keeps it inside; one
-// that only the outer has is left open by the inner, which is then not inside.
-func within(in, out Band) bool {
-	inLow, inHigh := in.inner()
+// inside reports whether a band lies within another, within the printed
+// resolution of both. A band that is open where the other has a limit does not.
+func inside(in, out Band) bool {
+	inLow, inHigh := in.core()
 	outLow, outHigh := out.span()
 	return inLow >= outLow && inHigh <= outHigh
-}
-
-// inner is the span with the rounding of its figures taken off instead of put
-// on: the least that a band must mean.
-func (b Band) inner() (low, high float64) {
-	low, high = math.Inf(-1), math.Inf(1)
-	if !b.HasLimits() && !b.Nominal.IsZero() {
-		high, low = b.Nominal.rounded()
-	}
-	if !b.Min.IsZero() {
-		_, low = b.Min.rounded()
-	}
-	if !b.Max.IsZero() {
-		high, _ = b.Max.rounded()
-	}
-	return low, high
 }
 
 // circumstances spells what a claim holds for, to tell claims apart.

@@ -63,7 +63,7 @@ func (p *planner) expected(text string) (Expected, bool) {
 		x.Low = 0
 	}
 	p.limit(&x, r.Limit)
-	if s := r.Engine; s == "running" && r.Limit != "" && x.Source == "" {
+	if r.Engine == "running" && r.Limit != "" && x.Source == "" {
 		// The circuit knows nothing of what a charging set adds: no figure is
 		// better than that of a battery at rest.
 		return x, false
