@@ -127,12 +127,15 @@ func TestCompare(t *testing.T) {
 // still be found.
 func TestSetAsideIsNoRemoval(t *testing.T) {
 	aside := frozenEngine[:strings.Index(frozenEngine, "[plug_gap")] + "[set_aside.plug_gap.book]\nplace = \"page 1\"\nas_printed = \".025 in. or more\"\nwhy = \"the page is about another engine\"\n"
-	got, err := Compare(frozenBook(t, map[string]string{"engines/pump.toml": frozenEngine}), frozenBook(t, map[string]string{"engines/pump.toml": aside}))
-	if err != nil {
-		t.Fatal(err)
-	}
-	i := slices.IndexFunc(got, func(c Change) bool { return c.Kind == Removed })
-	if i < 0 || got[i].Path != "plug_gap.book" || got[i].Why != "set aside: the page is about another engine" || got[i].Refused() {
-		t.Errorf("%+v", got)
+	labelled := strings.Replace(frozenEngine, "[plug_gap.book]", "[plug_gap.gas.book]", 1)
+	for claim, before := range map[string]string{"plug_gap.book": frozenEngine, "plug_gap.gas.book": labelled} {
+		got, err := Compare(frozenBook(t, map[string]string{"engines/pump.toml": before}), frozenBook(t, map[string]string{"engines/pump.toml": aside}))
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := slices.IndexFunc(got, func(c Change) bool { return c.Kind == Removed })
+		if i < 0 || got[i].Path != claim || got[i].Why != "set aside: the page is about another engine" || got[i].Refused() {
+			t.Errorf("%+v", got)
+		}
 	}
 }

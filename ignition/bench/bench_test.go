@@ -335,6 +335,8 @@ func TestSeveralModels(t *testing.T) {
 	b, err := small(t).Overlay(fstest.MapFS{"engines/orchard-pump-6.toml": {Data: []byte(head +
 		figure("points_gap.p6", "Pump 6", "min = \"0.010 in\"\nmax = \"0.014 in\"") +
 		figure("points_gap.p7", "Pump 7", "min = \"0.012 in\"\nmax = \"0.016 in\"") +
+		figure("air_gap.p6", "Pump 6", "min = \"0.010 in\"\nmax = \"0.015 in\"") +
+		figure("air_gap.p7", "Pump 7", "min = \"0.012 in\"\nmax = \"0.015 in\"") +
 		figure("secondary", "Pump 6", "min = \"6 kΩ\"\nmax = \"9 kΩ\"") +
 		figure("plug_gap", "", "min = \"0.033 in\"\nmax = \"0.037 in\"") +
 		figure("plug_gap.gas", "", "min = \"0.023 in\"\nmax = \"0.027 in\""))}})
@@ -342,6 +344,8 @@ func TestSeveralModels(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ reading, rule, limit, text string }{
+		{"points gap 12.8 thou", bench.RuleWithin, "p6: 0.010 to 0.014 in; p7: 0.012 to 0.016 in", "0.8 thou above the minimum"},
+		{"air gap 15 thou", bench.RuleWhich, "p6: 0.010 to 0.015 in; p7: 0.012 to 0.015 in", "cannot tell as p6, cannot tell as p7"},
 		{"points gap 13 thou", bench.RuleWithin, "p6: 0.010 to 0.014 in; p7: 0.012 to 0.016 in", "It is the same by each of them."},
 		{"points gap 30 thou", bench.RuleOutside, "p6: 0.010 to 0.014 in; p7: 0.012 to 0.016 in", "14 thou above the maximum"},
 		{"points gap 11 thou", bench.RuleWhich, "p6:", "pass as p6, fail as p7"},
@@ -356,7 +360,17 @@ func TestSeveralModels(t *testing.T) {
 			t.Errorf("%s: want %s, %q, %q: %+v", c.reading, c.rule, c.limit, c.text, f)
 		}
 	}
-	job, err := bench.Quick{Engine: "orchard-pump-6", Model: "Pump 6"}.Job("secondary 20 kΩ")
+	if f := check(t, b, "plug gap 35 thou").Findings[0]; !strings.Contains(f.Hint, `such as "plug gap plain 35 thou", or in a job file with figure = "plain"; known: plain, gas`) {
+		t.Errorf("what to say next: %q", f.Hint)
+	}
+	job, err := bench.Quick{Engine: "orchard-pump-6"}.Job("plug gap petrol 35 thou")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := bench.Check(b, job); err == nil || !strings.Contains(err.Error(), "labels here: plain, gas") {
+		t.Errorf("an unknown label: %v", err)
+	}
+	job, err = bench.Quick{Engine: "orchard-pump-6", Model: "Pump 6"}.Job("secondary 20 kΩ")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -227,19 +228,13 @@ func (c *checker) check(r Reading) {
 // label where the book has others with one.
 const plainFigure = "plain"
 
-// narrowest returns the judgement that a good reading comes closest to failing,
-// or that a bad one fails by the least: what is said of it holds by the others.
+// narrowest returns the judgement whose limit the reading lies nearest to: what
+// is said of it, good or bad, holds by the others with more to spare.
 func narrowest(judged []judgement) judgement {
 	best := judged[0]
 	for _, j := range judged[1:] {
-		if j.several.Decision == meter.Fail {
-			if off, least := j.first.Off, best.first.Off; off.Kind() != 0 && least.Kind() != 0 && off.Cmp(least) < 0 {
-				best = j
-			}
-			continue
-		}
-		chance, ok := j.first.Chance.Get()
-		if least, known := best.first.Chance.Get(); ok && known && chance < least {
+		off, least := j.first.Off, best.first.Off
+		if off.Kind() != 0 && least.Kind() != 0 && math.Abs(off.SI()) < math.Abs(least.SI()) {
 			best = j
 		}
 	}
