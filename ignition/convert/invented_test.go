@@ -53,6 +53,9 @@ func invented(book *specs.Book, recipe string) []*convert.Job {
 			m.Ground = ignition.PositiveGround
 		}
 		m.Volts = r.FromVolts
+		if m.Volts.IsZero() && from.NeedsBattery() && i == 6 {
+			m.Volts = units.Volts(6) // a generator and the plus post grounded: as old sets were
+		}
 		if !m.Starter && from.Stopping() == ignition.GroundKill {
 			m.StopButton = i == 5
 		}
